@@ -1,0 +1,10 @@
+//! Takes nothing; gives the words for bad input: places, diagnostics, codes, did-you-mean.
+
+pub mod codes;
+mod place;
+mod report;
+mod suggest;
+
+pub use place::{At, FileId, SourceFile, Sources};
+pub use report::{Diagnostic, Label, Log, Severity};
+pub use suggest::nearest;

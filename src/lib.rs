@@ -1,0 +1,18 @@
+//! galipot: evidence about flux residue in, a judged and hash-stamped qualification dossier out.
+//!
+//! Modules in reading order; start at [`pipeline`].
+#![forbid(unsafe_code)]
+
+pub mod pipeline;
+
+pub mod diag;
+pub mod model;
+pub mod quantity;
+
+pub mod compose;
+pub mod compute;
+pub mod judge;
+pub mod read;
+pub mod render;
+
+pub mod cli;

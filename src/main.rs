@@ -1,0 +1,3 @@
+//! Parse, run, exit status.
+
+fn main() {}

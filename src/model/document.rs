@@ -1,0 +1,168 @@
+//! The tree that every written form comes from: chapters of prose and of typed nodes.
+
+use super::workings::WorkingId;
+use crate::diag::At;
+
+/// A dossier, or another volume.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Document {
+    pub title: String,
+    /// Printed on every page: label and value.
+    pub identity: Vec<(String, String)>,
+    /// Short form of the identity for running heads.
+    pub running: String,
+    /// DRAFT, WHAT-IF or nothing.
+    pub mark: Option<String>,
+    pub chapters: Vec<Chapter>,
+}
+
+/// A chapter with the audience that may see it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chapter {
+    /// Stable name, used as anchor: "verdict", "coverage".
+    pub name: String,
+    pub number: String,
+    pub title: String,
+    /// all, customer, internal or lab.
+    pub audience: String,
+    pub blocks: Vec<Block>,
+}
+
+/// A block of a chapter.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    Heading {
+        level: u8,
+        text: Vec<Inline>,
+        anchor: Option<String>,
+    },
+    Paragraph(Vec<Inline>),
+    List {
+        ordered: bool,
+        items: Vec<Vec<Block>>,
+    },
+    Quote(Vec<Block>),
+    Code(String),
+    Table(Table),
+    Figure(Figure),
+    /// The big line of the verdict page.
+    Verdict {
+        route: String,
+        state: String,
+        lines: Vec<Vec<Inline>>,
+    },
+    /// A sentence that must not be overlooked.
+    Caution(Vec<Inline>),
+    /// One calculation, worked.
+    Sheet(Box<Sheet>),
+    /// A line to sign on: role, name, meaning.
+    Signature {
+        role: String,
+        name: String,
+        meaning: String,
+    },
+    /// Blocks that a reader may fold away on a screen; always open on paper.
+    Fold {
+        summary: Vec<Inline>,
+        blocks: Vec<Block>,
+    },
+    Rule,
+}
+
+/// A table. `align_right` per column; `state_column` holds states.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    pub caption: String,
+    pub head: Vec<String>,
+    pub rows: Vec<Vec<Vec<Inline>>>,
+    pub numeric: Vec<bool>,
+    /// Many narrow columns: may be turned on paper.
+    pub wide: bool,
+}
+
+/// Text inside a block.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Inline {
+    Text(String),
+    Strong(Vec<Inline>),
+    Emphasis(Vec<Inline>),
+    Code(String),
+    /// Link inside the document, by anchor.
+    To {
+        anchor: String,
+        text: Vec<Inline>,
+    },
+    /// A number with its unit and what stands behind it.
+    Value {
+        text: String,
+        behind: Behind,
+    },
+    /// State of a claim.
+    State(super::assessment::State),
+    /// Sign of a coverage cell.
+    Cover(super::assessment::Cover),
+    /// `path:line`.
+    Place(String),
+    Break,
+}
+
+/// What stands behind a number.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Behind {
+    Working(WorkingId),
+    /// A place in the evidence, as `path:line`.
+    Place(String, At),
+    /// A count that the page itself shows.
+    Count,
+}
+
+/// A calculation sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheet {
+    /// W0001.
+    pub name: String,
+    pub calc: String,
+    pub title: String,
+    pub subject: String,
+    pub formula: String,
+    /// The formula with its inputs in place.
+    pub substituted: String,
+    /// symbol, value with unit, meaning, origin.
+    pub inputs: Vec<(String, String, String, Vec<Inline>)>,
+    /// symbol, value with unit, meaning.
+    pub outputs: Vec<(String, String, String)>,
+    pub strength: String,
+    pub weak_because: String,
+    pub sources: Vec<String>,
+    pub n: usize,
+}
+
+/// A picture, drawn by the render stage.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// File name without ending.
+    pub name: String,
+    pub caption: String,
+    /// Words for those who can't see it: what it shows, worst value, limit.
+    pub alternative: String,
+    pub plot: Plot,
+}
+
+/// What a picture shows.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Plot {
+    /// Small multiples of combs over time on one fixed logarithmic axis.
+    Combs { panels: Vec<Panel>, limit: f64, guard: f64, low: f64, high: f64, hours: f64, window: (f64, f64) },
+    /// A row of values per label on one axis, with a limit.
+    Dots { rows: Vec<(String, Vec<f64>, f64)>, limit: f64, unit: String, low: f64, high: f64 },
+}
+
+/// One small picture of [`Plot::Combs`]: (hours, log10 ohm).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Panel {
+    pub title: String,
+    pub curves: Vec<Vec<(f64, f64)>>,
+    pub controls: Vec<Vec<(f64, f64)>>,
+    pub drops: Vec<(f64, f64)>,
+    pub place: String,
+}

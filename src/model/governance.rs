@@ -194,7 +194,7 @@ record! {
         breach_action: Option<Text> = Spec::any().stated(), "What happens when it is breached.";
         stop_ship: Option<bool> = Spec::any().stated(), "Whether a breach stops shipment.";
         answers: Vec<Text> = Spec::any(), "Runs, bridges, defeaters that it answers.";
-        caps: Vec<Text> = Spec::any(), "Upper limits that it puts on the assembly, as zone/flux dose, for example Z2/LF-08 <= 160 ug/cm2.";
+        excludes: Vec<Text> = Spec::any(), "Places that it takes out of use: a fabricator, a zone, a part.";
     }
 }
 words!(/// State of an assumption.

@@ -7,9 +7,9 @@ use crate::diag::At;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Document {
     pub title: String,
-    /// Printed on every page: label and value.
+    /// Printed on top, and in small print on every page: label and value.
     pub identity: Vec<(String, String)>,
-    /// Short form of the identity for running heads.
+    /// Short form of the identity for running heads: document number, revision, assembly, start of the hash.
     pub running: String,
     /// DRAFT, WHAT-IF or nothing.
     pub mark: Option<String>,
@@ -45,7 +45,7 @@ pub enum Block {
     Code(String),
     Table(Table),
     Figure(Figure),
-    /// The big line of the verdict page.
+    /// The big line of the verdict page. `state` is the word of a state, or free words.
     Verdict {
         route: String,
         state: String,
@@ -69,7 +69,7 @@ pub enum Block {
     Rule,
 }
 
-/// A table. `align_right` per column; `state_column` holds states.
+/// A table. The first column names its row. `numeric` columns are set to the right.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
     pub caption: String,
@@ -103,6 +103,9 @@ pub enum Inline {
     Cover(super::assessment::Cover),
     /// `path:line`.
     Place(String),
+    /// A spot that links may point at; prints nothing. Headings, chapters, sheets and figures are such
+    /// spots already, under their anchor or name.
+    Here(String),
     Break,
 }
 
@@ -151,13 +154,16 @@ pub struct Figure {
 /// What a picture shows.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Plot {
-    /// Small multiples of combs over time on one fixed logarithmic axis.
+    /// Small multiples of combs over time on one fixed logarithmic axis. `limit`, `low` and `high` are log10 ohm,
+    /// `guard` is decades above the limit, `hours` ends the time axis, `window` is judged. A limit that is no
+    /// finite number isn't drawn.
     Combs { panels: Vec<Panel>, limit: f64, guard: f64, low: f64, high: f64, hours: f64, window: (f64, f64) },
-    /// A row of values per label on one axis, with a limit.
+    /// A row of values per label on one axis, with a limit. The third member of a row is the statistic that is
+    /// judged, NaN for none. `limit`, `low` and `high` are in `unit`.
     Dots { rows: Vec<(String, Vec<f64>, f64)>, limit: f64, unit: String, low: f64, high: f64 },
 }
 
-/// One small picture of [`Plot::Combs`]: (hours, log10 ohm).
+/// One small picture of [`Plot::Combs`]: (hours, log10 ohm). A point that is no finite number interrupts its curve.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
     pub title: String,
@@ -165,4 +171,11 @@ pub struct Panel {
     pub controls: Vec<Vec<(f64, f64)>>,
     pub drops: Vec<(f64, f64)>,
     pub place: String,
+}
+
+/// The bytes of `record.json`: what is written, and what the digest on every page covers.
+pub fn record_bytes(record: &serde_json::Value) -> Vec<u8> {
+    let mut text = format!("{record:#}");
+    text.push('\n');
+    text.into_bytes()
 }

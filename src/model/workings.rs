@@ -193,9 +193,28 @@ pub struct RunFact {
     pub at: At,
 }
 
+/// What a calculation says of itself, for the sheet of one working.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Method {
+    pub title: String,
+    pub formula: String,
+    /// The formula with the inputs of the working in place.
+    pub substituted: String,
+    /// Meaning of every symbol, inputs and outputs.
+    pub meanings: Vec<(String, String)>,
+    pub holds_when: String,
+    pub strength: Strength,
+    /// The fixed sentence on its weakness.
+    pub weak_because: String,
+    /// Documents behind it, with edition and standing.
+    pub sources: Vec<String>,
+}
+
 /// All calculations of a site.
 #[derive(Debug, Clone, Default)]
 pub struct Workings {
+    /// Describes a working; set by the stage that computes, so that pages need not know it.
+    pub describe: Option<fn(&Working) -> Option<Method>>,
     pub items: Vec<Working>,
     pub sets: Vec<SampleSet>,
     pub outcomes: Vec<Outcome>,

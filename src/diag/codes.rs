@@ -29,6 +29,7 @@ codes! {
     DUPLICATE_ID = "duplicate-id", "Two records of one kind have the same id.";
     MISSING_FIELD = "missing-field", "A record lacks a field that it must have.";
     MISSING_FILE = "missing-file", "A record names a file that is not in the site.";
+    MISSING_TABLE = "missing-table", "A file lacks a table that it must have.";
     NOT_A_SITE = "not-a-site", "The folder has no galipot.toml.";
     OUT_OF_RANGE = "out-of-range", "A value lies outside the range that is plausible for its field.";
     ROW_LENGTH = "row-length", "A row has more or fewer cells than the header.";

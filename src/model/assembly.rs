@@ -242,7 +242,7 @@ ApertureShape { Rectangle = "rectangle", Circle = "circle" });
 record! {
     /// A signed statement that a claim does not apply to this assembly.
     NotApplicable, "not_applicable" {
-        claim: Text = Spec::any().filled(), "Claim.";
+        claim: Text = Spec::to("claim").filled(), "Claim.";
         reason: Text = Spec::any().filled(), "Why it does not apply.";
         proof: Text = Spec::any().filled(), "Document that shows it.";
         by: Text = Spec::to("person"), "Who states it.";

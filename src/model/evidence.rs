@@ -141,7 +141,7 @@ record! {
         title: Text = Spec::any().filled(), "What was done.";
         protocol: Option<Text> = Spec::to("protocol"), "Protocol that planned it; none for one outside any protocol.";
         builds: Vec<Text> = Spec::to("build"), "Builds.";
-        claims: Vec<Text> = Spec::any(), "Claims that a run outside the protocol is offered for.";
+        claims: Vec<Text> = Spec::to("claim"), "Claims that a run outside the protocol is offered for.";
         assemblies: Vec<Text> = Spec::to("assembly"), "Assemblies that a run outside the protocol is offered for.";
         lab: Text = Spec::to("lab"), "Laboratory.";
         method: Text = Spec::any().filled(), "Method.";

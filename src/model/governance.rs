@@ -98,7 +98,7 @@ record! {
     /// A run that the protocol plans, with the claims that it is to speak to.
     Planned, "planned" {
         id: Text = Spec::id(), "Run id, allocated before any data.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims.";
         assemblies: Vec<Text> = Spec::to("assembly").filled(), "Assemblies.";
         what: Text = Spec::any().filled(), "What is to be run.";
         fields_independent: Option<Text> = Spec::any(), "Reason why dimensions of different vehicles may be combined at one place.";
@@ -162,7 +162,7 @@ record! {
         clause: Text = Spec::any().filled(), "Clause.";
         standing: Standing = Spec::any(), "How well the source is known.";
         rationale: Text = Spec::any().filled(), "Why this limit.";
-        applies_to: Vec<Text> = Spec::any().filled(), "Claims.";
+        applies_to: Vec<Text> = Spec::to("claim").filled(), "Claims.";
         assemblies: Vec<Text> = Spec::to("assembly"), "Assemblies; empty for all.";
         set: Text = Spec::to("criteria_set"), "Criteria set.";
     }
@@ -180,7 +180,7 @@ record! {
     Condition, "condition" {
         id: Text = Spec::id(), "Id.";
         assembly: Text = Spec::to("assembly"), "Assembly.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims that rest on it.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims that rest on it.";
         text: Text = Spec::any().filled(), "The condition in one sentence of at most 160 characters.";
         parameter: Text = Spec::any().filled(), "What is watched.";
         sense: Sense = Spec::any(), "ge, le or in.";
@@ -204,7 +204,7 @@ record! {
     Assumption, "assumption" {
         id: Text = Spec::id(), "Id.";
         assemblies: Vec<Text> = Spec::to("assembly").filled(), "Assemblies.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims that rest on it.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims that rest on it.";
         text: Text = Spec::any().filled(), "What is assumed.";
         basis: Text = Spec::any().filled(), "Why it may be assumed.";
         falsifier: Text = Spec::any().filled(), "What would show that it is wrong.";
@@ -224,7 +224,7 @@ record! {
     Doubt, "doubt" {
         id: Text = Spec::id(), "Id.";
         assembly: Text = Spec::to("assembly"), "Assembly.";
-        claim: Text = Spec::any().filled(), "Claim.";
+        claim: Text = Spec::to("claim").filled(), "Claim.";
         kind: DoubtKind = Spec::any(), "Kind.";
         severity: Severity = Spec::any(), "Weight.";
         text: Text = Spec::any().filled(), "The doubt.";
@@ -251,8 +251,8 @@ record! {
         id: Text = Spec::id(), "Id.";
         run: Text = Spec::to("run"), "Run whose evidence is carried.";
         assembly: Text = Spec::to("assembly"), "Assembly to which it is carried.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims.";
-        dimensions: Vec<Text> = Spec::any().filled(), "Coverage dimensions, K1 to K21.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims.";
+        dimensions: Vec<Text> = Spec::to("dimension").filled(), "Coverage dimensions, K1 to K21.";
         reason: Text = Spec::any().filled(), "Why it may be carried.";
         data_ref: Text = Spec::any().filled(), "Data that support the reason.";
         approved_by: Option<Text> = Spec::to("person").stated(), "Customer's engineer who approved.";
@@ -265,7 +265,7 @@ record! {
     Waiver, "waiver" {
         id: Text = Spec::id(), "Id.";
         assembly: Text = Spec::to("assembly"), "Assembly.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims.";
         scope: Text = Spec::any().filled(), "What is accepted.";
         limit_of_use: Text = Spec::any().filled(), "Within which use.";
         customer_authority: Text = Spec::to("person"), "Person of the customer with the authority to waive.";
@@ -277,7 +277,7 @@ record! {
     /// Proof that the cause of a failed run lies outside the claimed process.
     OutsideCause, "outside_cause" {
         run: Text = Spec::to("run"), "Failed run.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims.";
         assembly: Text = Spec::to("assembly"), "Assembly.";
         cause: Text = Spec::any().filled(), "The cause.";
         proof: Option<Text> = Spec::any().stated(), "Document that shows the cause.";
@@ -332,7 +332,7 @@ record! {
     Trigger, "trigger" {
         id: Text = Spec::id(), "Id.";
         signal: Text = Spec::any().filled(), "What is watched for.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims that it re-opens.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims that it re-opens.";
         owner: Option<Text> = Spec::to("person").stated(), "Owner.";
         stop_ship: bool = Spec::any(), "Whether it stops shipment.";
     }
@@ -342,7 +342,7 @@ AcceptanceStatus { Approved = "approved", NoImpact = "no_impact", Open = "open" 
 record! {
     /// First articles, safety files, manuals: acceptance outside the technical claims.
     Acceptance, "acceptance" {
-        claim: Text = Spec::any().filled(), "Claim of the group C9.";
+        claim: Text = Spec::to("claim").filled(), "Claim of the group C9.";
         assembly: Text = Spec::to("assembly"), "Assembly.";
         status: AcceptanceStatus = Spec::any(), "State.";
         document: Text = Spec::any().filled(), "Document.";
@@ -364,7 +364,7 @@ record! {
         detection: Quantity = Spec::any().between(1.0, 10.0), "Detection 1 to 10.";
         action: Text = Spec::any().filled(), "Action.";
         owner: Text = Spec::to("person"), "Owner.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims.";
     }
 }
 record! {
@@ -379,7 +379,7 @@ record! {
         rule: Option<Text> = Spec::any(), "Kind of rule of a leaf.";
         check: Option<Text> = Spec::any(), "Which inspection, audit or comparison the rule runs.";
         per: Option<Per> = Spec::any(), "Places that the claim speaks of, one by one.";
-        covers: Vec<Text> = Spec::any(), "Coverage dimensions that its evidence must cover.";
+        covers: Vec<Text> = Spec::to("dimension"), "Coverage dimensions that its evidence must cover.";
         washed: Option<WashState> = Spec::any(), "Wash history that its evidence must have.";
         phenomenon: Option<Text> = Spec::any(), "Tag that makes two alternatives speak of the same thing.";
         after_issue: Option<bool> = Spec::any(), "Judged after issue, so not part of the technical state.";

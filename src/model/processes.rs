@@ -69,7 +69,7 @@ record! {
         text: Text = Spec::any().filled(), "What changes.";
         notified_on: Day = Spec::any(), "Day of the notice.";
         effective_on: Day = Spec::any(), "Day from which it holds.";
-        claims: Vec<Text> = Spec::any().filled(), "Claims that it re-opens.";
+        claims: Vec<Text> = Spec::to("claim").filled(), "Claims that it re-opens.";
     }
 }
 record! {

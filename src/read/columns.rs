@@ -1,0 +1,503 @@
+//! Takes a kind of table and its cells, from text or from a spreadsheet; gives a table by column, or every odd token.
+
+use crate::diag::{At, Diagnostic, FileId, codes, nearest};
+use crate::model::tables::{Column, ColumnSpec, DataTable, Holds, TableSpec};
+use crate::quantity::{Refusal, Unit};
+use std::collections::BTreeMap;
+
+/// Problems of one file that are listed one by one; the rest is counted.
+const LISTED: usize = 20;
+
+/// One cell as the file gives it.
+#[derive(Debug, Clone, Copy)]
+pub enum Cell<'a> {
+    Text(&'a str),
+    /// A number of a spreadsheet, which needs no reading.
+    Number(f64),
+}
+
+/// Where cells lie: row number given to [`Columns::row`] and index of the cell.
+pub type Place<'a> = &'a dyn Fn(usize, usize) -> At;
+
+/// Problems of one table, cut off after [`LISTED`].
+#[derive(Debug)]
+pub struct Problems {
+    pub listed: Vec<Diagnostic>,
+    more: usize,
+}
+
+impl Problems {
+    pub fn new() -> Self {
+        Self { listed: Vec::new(), more: 0 }
+    }
+
+    fn push(&mut self, make: impl FnOnce() -> Diagnostic) {
+        if self.listed.len() < LISTED {
+            self.listed.push(make());
+        } else {
+            self.more += 1;
+        }
+    }
+
+    /// All problems, the last one saying how many are not listed.
+    pub fn finish(mut self, end: At) -> Vec<Diagnostic> {
+        if self.more > 0 {
+            let text = format!("{} more problems in this table are not listed", self.more);
+            self.listed
+                .push(Diagnostic::error(codes::TABLE_TOKEN, text, "mend those above first").at(end, "end of file"));
+        }
+        self.listed
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.listed.is_empty()
+    }
+}
+
+/// A table while it is being read.
+pub struct Columns {
+    spec: &'static TableSpec,
+    comma: bool,
+    /// Per cell of the header: index into the columns of the kind, and factor of its unit.
+    map: Vec<(usize, f64)>,
+    columns: Vec<Option<Column>>,
+    dictionary: Vec<String>,
+    words: BTreeMap<String, u32>,
+    lines: Vec<u32>,
+    last: BTreeMap<Vec<u32>, f64>,
+    seen: BTreeMap<Vec<u32>, u32>,
+    /// Columns that the checks between cells look at, as (column of the kind, cell of the row).
+    rising: Option<(usize, usize)>,
+    flag: Option<(usize, usize)>,
+    reading: Option<(usize, usize)>,
+    series: Vec<Option<(usize, usize)>>,
+    unique: Vec<Option<(usize, usize)>>,
+    key: Vec<u32>,
+    /// A number of this row could not be read, so nothing more is said of it.
+    odd: bool,
+    pub problems: Problems,
+}
+
+impl Columns {
+    /// Reads the header. None when it is so wrong that cells can't be told apart.
+    pub fn start(
+        spec: &'static TableSpec,
+        comma: bool,
+        head: &[&str],
+        place: Place<'_>,
+        problems: &mut Problems,
+    ) -> Option<Self> {
+        let mut map = Vec::new();
+        let mut columns: Vec<Option<Column>> = spec.columns.iter().map(|_| None).collect();
+        let mut sound = true;
+        for (i, cell) in head.iter().enumerate() {
+            match header(spec, cell) {
+                Ok((c, factor)) if columns[c].is_none() => {
+                    columns[c] = Some(match spec.columns[c].holds {
+                        Holds::Number { .. } => Column::Number(Vec::new()),
+                        _ => Column::Text(Vec::new()),
+                    });
+                    map.push((c, factor));
+                }
+                Ok((c, _)) => {
+                    sound = false;
+                    let text = format!("the column {} stands twice in the header", spec.columns[c].name);
+                    problems.push(|| {
+                        Diagnostic::error(codes::TABLE_HEADER, text, "remove one of the two").at(place(0, i), "again")
+                    });
+                }
+                Err((text, hint)) => {
+                    sound = false;
+                    problems
+                        .push(|| Diagnostic::error(codes::TABLE_HEADER, text, hint).at(place(0, i), "in the header"));
+                }
+            }
+        }
+        for (c, column) in spec.columns.iter().zip(&columns).filter(|(c, have)| c.required && have.is_none()) {
+            let _ = column;
+            sound = false;
+            problems.push(|| {
+                Diagnostic::error(
+                    codes::TABLE_HEADER,
+                    format!("a table of kind {} lacks the column {}", spec.kind, names(c)),
+                    format!("add the column: {}", c.doc),
+                )
+                .at(place(0, 0), "header")
+            });
+        }
+        let cells = map.clone();
+        let find = |name: &str| {
+            let c = spec.columns.iter().position(|c| c.name == name)?;
+            Some((c, cells.iter().position(|m: &(usize, f64)| m.0 == c)?))
+        };
+        sound.then(|| Self {
+            spec,
+            comma,
+            rising: spec.rising.and_then(find),
+            flag: find("flag"),
+            reading: find("R"),
+            series: spec.series.iter().map(|n| find(n)).collect(),
+            unique: spec.unique.iter().map(|n| find(n)).collect(),
+            key: Vec::new(),
+            odd: false,
+            map,
+            columns,
+            dictionary: Vec::new(),
+            words: BTreeMap::new(),
+            lines: Vec::new(),
+            last: BTreeMap::new(),
+            seen: BTreeMap::new(),
+            problems: Problems::new(),
+        })
+    }
+
+    /// Reads one row. `row` is passed on to `place`; `line` is kept for citing.
+    pub fn row(&mut self, row: usize, line: u32, cells: &[Cell<'_>], place: Place<'_>) {
+        if cells.len() != self.map.len() {
+            let (have, want) = (cells.len(), self.map.len());
+            self.problems.push(|| {
+                let hint = if have > want {
+                    "remove the odd cell; a comma inside a number makes two cells"
+                } else {
+                    "write every cell; an unknown one stays empty between its separators"
+                };
+                Diagnostic::error(codes::ROW_LENGTH, format!("the row has {have} cells and the header {want}"), hint)
+                    .at(place(row, have.min(want).min(have.saturating_sub(1))), "here the row departs")
+            });
+            return;
+        }
+        self.lines.push(line);
+        self.odd = false;
+        for (i, cell) in cells.iter().enumerate() {
+            let (c, factor) = self.map[i];
+            let spec = &self.spec.columns[c];
+            if let Holds::Number { low, high, suffixes } = spec.holds {
+                let value = self.number(spec, *cell, factor, low, high, suffixes, row, i, place);
+                if let Some(Column::Number(v)) = &mut self.columns[c] {
+                    v.push(value);
+                }
+            } else {
+                let word = match *cell {
+                    Cell::Text(t) => {
+                        self.check_text(spec, t, row, i, place);
+                        self.word(t)
+                    }
+                    Cell::Number(n) => self.word(&format!("{n}")),
+                };
+                if let Some(Column::Text(v)) = &mut self.columns[c] {
+                    v.push(word);
+                }
+            }
+        }
+        self.flag(row, place);
+        self.order(row, line, place);
+    }
+
+    fn word(&mut self, t: &str) -> u32 {
+        if let Some(&i) = self.words.get(t) {
+            return i;
+        }
+        let i = self.dictionary.len() as u32;
+        self.dictionary.push(t.to_string());
+        self.words.insert(t.to_string(), i);
+        i
+    }
+
+    #[allow(clippy::too_many_arguments, reason = "one cell with everything that is known of it")]
+    fn number(
+        &mut self,
+        spec: &ColumnSpec,
+        cell: Cell<'_>,
+        factor: f64,
+        low: f64,
+        high: f64,
+        suffixes: &[(&str, f64)],
+        row: usize,
+        i: usize,
+        place: Place<'_>,
+    ) -> f64 {
+        let (read, token) = match cell {
+            Cell::Number(n) => (Some(n), ""),
+            Cell::Text("") if spec.empty_ok => return f64::NAN,
+            Cell::Text(t) => (decimal(t, self.comma), t),
+        };
+        let Some(n) = read.filter(|n| n.is_finite()) else {
+            let comma = self.comma;
+            self.odd = true;
+            self.problems.push(|| odd_number(spec, token, comma).at(place(row, i), "not a number of this dialect"));
+            return f64::NAN;
+        };
+        let value = n * factor;
+        if value < low || value > high {
+            self.problems.push(|| {
+                let unit = suffixes.first().map_or("", |s| s.0);
+                Diagnostic::error(
+                    codes::OUT_OF_RANGE,
+                    format!("{} is {value} {unit}, outside {low} to {high}", spec.name).replace("  ", " "),
+                    "check the value, and the unit in the header",
+                )
+                .at(place(row, i), "not plausible")
+            });
+        }
+        value
+    }
+
+    fn check_text(&mut self, spec: &ColumnSpec, t: &str, row: usize, i: usize, place: Place<'_>) {
+        let wrong: Option<(String, String)> = if t.is_empty() {
+            (!spec.empty_ok).then(|| (format!("{} is empty", spec.name), "write it in every row".into()))
+        } else if t.trim() != t {
+            Some((format!("{} has blanks around it: \"{t}\"", spec.name), "remove the blanks".into()))
+        } else if t.chars().count() > 120 || t.chars().any(char::is_control) {
+            Some((
+                format!("{} is longer than 120 characters or holds a line break", spec.name),
+                "shorten it; a quote that is not closed swallows lines".into(),
+            ))
+        } else {
+            match spec.holds {
+                Holds::Words(words) if !words.contains(&t) => {
+                    let hint = match nearest(t, words.iter().copied()) {
+                        Some(n) => format!("did you mean `{n}`?"),
+                        None => format!("use one of: {}", words.join(", ")),
+                    };
+                    Some((format!("{} does not know the token \"{}\"", spec.name, t.escape_debug()), hint))
+                }
+                Holds::Unit => Unit::parse(t).err().map(|e| {
+                    let hint = match e {
+                        Refusal::UnknownUnit { nearest: Some(n), .. } => format!("did you mean `{n}`?"),
+                        _ => "write a unit such as nA, ohm, um or ug/cm2".to_string(),
+                    };
+                    (format!("{} is not a unit: \"{}\"", spec.name, t.escape_debug()), hint)
+                }),
+                _ => None,
+            }
+        };
+        if let Some((text, hint)) = wrong {
+            self.problems.push(|| Diagnostic::error(codes::TABLE_TOKEN, text, hint).at(place(row, i), "this token"));
+        }
+    }
+
+    fn last_word(&self, c: usize) -> Option<u32> {
+        match &self.columns[c] {
+            Some(Column::Text(v)) => v.last().copied(),
+            _ => None,
+        }
+    }
+
+    fn last_number(&self, c: usize) -> Option<f64> {
+        match &self.columns[c] {
+            Some(Column::Number(v)) => v.last().copied(),
+            _ => None,
+        }
+    }
+
+    /// A reading that was read has a number; one that was not has none.
+    fn flag(&mut self, row: usize, place: Place<'_>) {
+        let (Some((f, fi)), Some((r, ri))) = (self.flag, self.reading) else { return };
+        if self.odd {
+            return;
+        }
+        let (Some(word), Some(value)) = (self.last_word(f), self.last_number(r)) else { return };
+        let flag = self.dictionary[word as usize].clone();
+        match flag.as_str() {
+            "ok" | "ceil" if value.is_nan() => self.problems.push(|| {
+                Diagnostic::error(
+                    codes::TABLE_TOKEN,
+                    format!("R is empty and the flag is {flag}"),
+                    "write the resistance (the ceiling for `ceil`), or the flag `noread`",
+                )
+                .at(place(row, ri), "empty")
+            }),
+            "noread" if !value.is_nan() => self.problems.push(|| {
+                Diagnostic::error(
+                    codes::TABLE_TOKEN,
+                    "the flag is noread and R has a value",
+                    "leave R empty, or correct the flag",
+                )
+                .at(place(row, fi), "noread")
+                .at(place(row, ri), "a value")
+            }),
+            _ => {}
+        }
+    }
+
+    /// Time rises within a series; key columns do not repeat.
+    fn order(&mut self, row: usize, line: u32, place: Place<'_>) {
+        if let Some((c, i)) = self.rising
+            && let Some(t) = self.last_number(c).filter(|t| !t.is_nan())
+        {
+            self.fill_key(false);
+            match self.last.get_mut(&self.key) {
+                Some(before) => {
+                    let earlier = std::mem::replace(before, t);
+                    if t <= earlier {
+                        let series = self.name_key();
+                        let rising = self.spec.columns[c].name;
+                        self.problems.push(|| {
+                            Diagnostic::error(
+                                codes::TABLE_ORDER,
+                                format!("{rising} does not rise{series}: {t} after {earlier}"),
+                                "sort the rows by time and remove a sample that stands twice",
+                            )
+                            .at(place(row, i), "not later")
+                        });
+                    }
+                }
+                None => {
+                    self.last.insert(self.key.clone(), t);
+                }
+            }
+        }
+        if !self.unique.is_empty() {
+            self.fill_key(true);
+            match self.seen.get(&self.key) {
+                Some(&first) => {
+                    let series = self.name_key();
+                    let unique = self.spec.unique;
+                    self.problems.push(|| {
+                        Diagnostic::error(
+                            codes::TABLE_ORDER,
+                            format!("the row stands twice{series}; the first is line {first}"),
+                            format!("keep one row for each {}", unique.join(", ")),
+                        )
+                        .at(place(row, 0), "again")
+                    });
+                }
+                None => {
+                    self.seen.insert(self.key.clone(), line);
+                }
+            }
+        }
+    }
+
+    fn fill_key(&mut self, unique: bool) {
+        let columns = if unique { &self.unique } else { &self.series };
+        let word = |c: &Option<(usize, usize)>| c.and_then(|(c, _)| self.last_word(c)).unwrap_or(u32::MAX);
+        let key = columns.iter().map(word).collect();
+        self.key = key;
+    }
+
+    fn name_key(&self) -> String {
+        let parts: Vec<&str> =
+            self.key.iter().filter_map(|&i| self.dictionary.get(i as usize)).map(String::as_str).collect();
+        if parts.is_empty() { String::new() } else { format!(" for {}", parts.join(", ")) }
+    }
+
+    /// The finished table; none when it has problems.
+    pub fn finish(self, file: FileId) -> Result<DataTable, Problems> {
+        if !self.problems.is_empty() {
+            return Err(self.problems);
+        }
+        Ok(DataTable { file, spec: self.spec, dictionary: self.dictionary, columns: self.columns, lines: self.lines })
+    }
+}
+
+/// The header that a column may have, for people.
+fn names(c: &ColumnSpec) -> String {
+    match c.holds {
+        Holds::Number { suffixes, .. } if !suffixes.is_empty() => {
+            suffixes.iter().map(|(s, _)| format!("{}_{s}", c.name)).collect::<Vec<_>>().join(" or ")
+        }
+        _ => c.name.to_string(),
+    }
+}
+
+/// Finds the column of a header cell and the factor of its unit, or what is wrong and what to do.
+fn header(spec: &TableSpec, cell: &str) -> Result<(usize, f64), (String, String)> {
+    for (i, c) in spec.columns.iter().enumerate() {
+        match c.holds {
+            Holds::Number { suffixes, .. } if !suffixes.is_empty() => {
+                if let Some((_, factor)) = cell
+                    .strip_prefix(c.name)
+                    .and_then(|r| r.strip_prefix('_'))
+                    .and_then(|unit| suffixes.iter().find(|s| s.0 == unit))
+                {
+                    return Ok((i, *factor));
+                }
+            }
+            _ if cell == c.name => return Ok((i, 1.0)),
+            _ => {}
+        }
+    }
+    let shown = cell.escape_debug();
+    let stem = cell.split_once('_').map_or(cell, |s| s.0);
+    if let Some(c) = spec.columns.iter().find(|c| c.name == stem || c.name == cell)
+        && matches!(c.holds, Holds::Number { suffixes, .. } if !suffixes.is_empty())
+    {
+        return Err(if stem == cell {
+            (format!("the column {shown} has no unit"), format!("write {}", names(c)))
+        } else {
+            (format!("the column {} does not know the unit of \"{shown}\"", c.name), format!("write {}", names(c)))
+        });
+    }
+    let all: Vec<String> = spec.columns.iter().map(names).collect();
+    let each: Vec<&str> = all.iter().flat_map(|n| n.split(" or ")).collect();
+    let hint = match nearest(cell, each.iter().copied()) {
+        Some(n) => format!("did you mean `{n}`?"),
+        None => format!("columns of kind {}: {}", spec.kind, each.join(", ")),
+    };
+    Err((format!("a table of kind {} has no column \"{shown}\"", spec.kind), hint))
+}
+
+/// A decimal number: sign, digits, one point (or comma), exponent; nothing else.
+fn decimal(t: &str, comma: bool) -> Option<f64> {
+    let b = t.as_bytes();
+    let mut i = usize::from(matches!(b.first(), Some(b'-' | b'+')));
+    let digits = |mut i: usize| {
+        let from = i;
+        while b.get(i).is_some_and(u8::is_ascii_digit) {
+            i += 1;
+        }
+        (i, i > from)
+    };
+    let (after, mut any) = digits(i);
+    i = after;
+    let point = if comma { b',' } else { b'.' };
+    if b.get(i) == Some(&point) {
+        let (after, more) = digits(i + 1);
+        any |= more;
+        i = after;
+    }
+    if !any {
+        return None;
+    }
+    if matches!(b.get(i), Some(b'e' | b'E')) {
+        let sign = usize::from(matches!(b.get(i + 1), Some(b'-' | b'+')));
+        let (after, more) = digits(i + 1 + sign);
+        if !more {
+            return None;
+        }
+        i = after;
+    }
+    if i != b.len() {
+        return None;
+    }
+    if comma { t.replacen(',', ".", 1).parse().ok() } else { t.parse().ok() }
+}
+
+/// Says what an odd number is, as laboratories write it.
+fn odd_number(spec: &ColumnSpec, token: &str, comma: bool) -> Diagnostic {
+    let low = token.to_lowercase();
+    let text = if token.is_empty() {
+        format!("{} is empty", spec.name)
+    } else {
+        format!("{} is not a number: \"{}\"", spec.name, token.escape_debug())
+    };
+    let hint = if token.is_empty() {
+        "write the number in every row"
+    } else if token.trim() != token && decimal(token.trim(), comma).is_some() {
+        "remove the blanks around it"
+    } else if matches!(low.as_str(), "ol" | "over" | "overload" | "ovr" | "inf" | "+inf") || low.starts_with('>') {
+        "above the ceiling: write the ceiling as the number and `ceil` as the flag"
+    } else if low.starts_with('<') || matches!(low.as_str(), "n.d." | "nd" | "bdl" | "n.n.") {
+        "below detection: leave the cell empty where the column allows it; the limit stands in its own column"
+    } else if matches!(low.as_str(), "nan" | "na" | "n/a" | "-" | "--" | "null") {
+        "not read: leave the cell empty where the column allows it, with the flag `noread` for a resistance"
+    } else if !comma && token.contains(',') {
+        "write a decimal point, or declare the dialect `semicolon`"
+    } else if comma && token.contains('.') {
+        "the dialect `semicolon` has decimal commas: write a comma, or declare the dialect `plain`"
+    } else {
+        "write digits, one decimal point and an exponent such as 2.5e10, nothing else"
+    };
+    Diagnostic::error(codes::TABLE_TOKEN, text, hint)
+}

@@ -2,7 +2,6 @@
 
 mod checks;
 mod columns;
-mod digest;
 pub mod layout;
 mod names;
 mod profiles;
@@ -14,9 +13,7 @@ mod site;
 mod table;
 mod toml;
 
-pub use digest::sha256_hex;
-
-use crate::diag::{Diagnostic, FileId, Log, Severity, SourceFile, Sources, codes};
+use crate::diag::{Diagnostic, FileId, Log, Severity, SourceFile, Sources, codes, sha256_hex};
 use crate::model::site::{RunFolder, Site};
 use crate::model::{Day, Reader};
 use layout::{Purpose, purpose};

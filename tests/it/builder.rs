@@ -65,7 +65,7 @@ pub fn remove(files: &mut Files, path: &str) {
 /// Writes the digest of a run's file into its record, as the laboratory would after a change of the file.
 pub fn stamp(files: &mut Files, run: &str, name: &str) {
     let bytes = &files.iter().find(|f| f.0 == format!("runs/{run}/{name}")).expect("the file").1;
-    let digest = galipot::read::sha256_hex(bytes);
+    let digest = galipot::diag::sha256_hex(bytes);
     let record = files.iter_mut().find(|f| f.0 == format!("runs/{run}/run.toml")).expect("the record");
     let text = String::from_utf8(record.1.clone()).expect("text");
     let mut out: Vec<String> = text.lines().map(str::to_string).collect();

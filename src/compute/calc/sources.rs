@@ -1,0 +1,76 @@
+//! Takes a key; gives the document behind a formula, with its edition and how well it is known.
+
+/// A document that formulas and checks rest on.
+#[derive(Debug, Clone, Copy)]
+pub struct Source {
+    pub key: &'static str,
+    /// Title, number, edition, year; errata where known.
+    pub text: &'static str,
+    /// seen, memory or practice.
+    pub standing: &'static str,
+}
+
+const fn source(key: &'static str, text: &'static str, standing: &'static str) -> Source {
+    Source { key, text, standing }
+}
+
+/// Every document, in order of key.
+pub const SOURCES: &[Source] = &[
+    source(
+        "Bissell1990",
+        "A. F. Bissell, How reliable is your capability index?, Applied Statistics 39 (1990) 331-340",
+        "memory",
+    ),
+    source(
+        "ClopperPearson1934",
+        "C. J. Clopper, E. S. Pearson, The use of confidence or fiducial limits, Biometrika 26 (1934) 404-413",
+        "memory",
+    ),
+    source(
+        "Cohen1960",
+        "J. Cohen, A coefficient of agreement for nominal scales, Educational and Psychological Measurement 20 (1960) 37-46",
+        "memory",
+    ),
+    source("house", "Definition of this program; no outside document", "practice"),
+    source(
+        "IEC61189-5-501",
+        "IEC 61189-5-501, SIR testing of solder fluxes: squares of the common patterns, rule on controls",
+        "seen",
+    ),
+    source("ILAC-G8", "ILAC-G8:09/2019, decision rules and statements of conformity: guard bands", "seen"),
+    source("IPC-7525", "IPC-7525, stencil design: area ratio", "seen"),
+    source("IPC-TM-650-2.3.28", "IPC-TM-650 2.3.28 revision B, ionic analysis by ion chromatography", "seen"),
+    source("IPC-TM-650-2.6.14.1", "IPC-TM-650 2.6.14.1 (09/2000), electrochemical migration", "seen"),
+    source("IPC-TM-650-2.6.3.7", "IPC-TM-650 2.6.3.7 (03/2007), surface insulation resistance", "seen"),
+    source(
+        "ISO16269-6",
+        "ISO 16269-6, determination of statistical tolerance intervals: exact one-sided factor",
+        "memory",
+    ),
+    source("JCGM106", "JCGM 106:2012, measurement uncertainty in conformity assessment", "memory"),
+    source("Loader2000", "C. Loader, Fast and accurate computation of binomial probabilities (2000)", "memory"),
+    source(
+        "Newcombe1998",
+        "R. G. Newcombe, Interval estimation for the difference between independent proportions, Statistics in Medicine 17 (1998) 873-890, method 10",
+        "memory",
+    ),
+    source("NIST-6.3.2.2", "NIST/SEMATECH e-Handbook of statistical methods, 6.3.2.2, individuals charts", "memory"),
+    source("NIST-7.2.4", "NIST/SEMATECH e-Handbook of statistical methods, 7.2.4, proportions", "seen"),
+    source("NIST-7.2.6.3", "NIST/SEMATECH e-Handbook of statistical methods, 7.2.6.3, tolerance intervals", "seen"),
+    source(
+        "Searle1992",
+        "S. R. Searle, G. Casella, C. E. McCulloch, Variance components (1992): one-way layout",
+        "memory",
+    ),
+    source("trade", "Common practice of the trade, no document", "practice"),
+    source(
+        "WMO-8",
+        "WMO-No. 8, Guide to instruments and methods of observation, annex 4.B: humidity over water",
+        "seen",
+    ),
+];
+
+/// The document of a key.
+pub fn find(key: &str) -> Option<&'static Source> {
+    SOURCES.iter().find(|s| s.key == key)
+}

@@ -221,6 +221,8 @@ pub struct Workings {
     pub facts: Vec<Fact>,
     pub run_facts: Vec<RunFact>,
     pub curves: Vec<Curve>,
+    /// Known answers of the calculations on this machine: met, missed.
+    pub known_answers: (usize, usize),
 }
 
 impl Workings {

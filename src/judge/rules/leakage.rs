@@ -1,0 +1,124 @@
+//! The rule of leakage need: the insulation that the circuit needs, from the combs, with the agreed margin.
+
+use super::threshold;
+use crate::judge::court::Case;
+use crate::judge::finding::{Write, blank};
+use crate::model::assembly::PairSource;
+use crate::model::assessment::{ClaimResult, Code, PlaceResult, State};
+use crate::model::governance::ClaimSpec;
+use crate::quantity::significant;
+
+/// Judges every pair that states a leakage budget or a needed resistance.
+pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
+    let mut out = blank(spec);
+    let needing: Vec<_> = case.a.pairs.iter().filter(|p| p.r_need.is_some() || p.i_leak_max.is_some()).collect();
+    let statement = case.a.not_applicable.iter().find(|n| n.claim.text == spec.id.text);
+    match (needing.is_empty(), statement) {
+        (true, Some(s)) => {
+            out.state = State::NotApplicable;
+            out.saw(format!("{} ({}; {} {})", s.reason, s.proof, s.by, s.on), s.at);
+            return out;
+        }
+        (true, None) => {
+            out.reason(
+                Code::Missing,
+                "",
+                "no pair states the resistance that it needs, and nobody states that none needs any",
+                Some(case.a.assembly.at),
+            );
+            return out;
+        }
+        (false, Some(s)) => {
+            out.reason(Code::Conflict, "", "it is stated not to apply, and yet pairs state a need", Some(s.at));
+            return out;
+        }
+        (false, None) => {}
+    }
+    out.state = State::Supported;
+    let Some(margin) = threshold(case, spec, "leakage_margin", &mut out) else { return out };
+    let wanted = margin.value.si;
+    out.unit = "times the need".into();
+    for pair in needing {
+        if pair.source != PairSource::Layout {
+            out.reason(
+                Code::InputEstimated,
+                pair.id.text.clone(),
+                format!("{} is not from the layout", pair.id),
+                Some(pair.at),
+            );
+            out.cap(State::NotYet);
+        }
+        let fact = |name| case.court.workings.fact(case.id(), name, &pair.id);
+        let (Some(need), Some(low), Some(mean)) = (fact("leakage_need"), fact("leakage_ltb"), fact("leakage_mean"))
+        else {
+            out.reason(
+                Code::Missing,
+                pair.id.text.clone(),
+                format!("{}: no admissible comb readings to predict its leakage from", pair.id),
+                Some(pair.at),
+            );
+            out.cap(State::NotYet);
+            out.place_state(&pair.id, State::NotYet, "nothing to predict from");
+            continue;
+        };
+        for f in [need, low, mean] {
+            if !out.workings.contains(&f.working) {
+                out.workings.push(f.working);
+            }
+        }
+        let guarded = pair.guard == Some(true) && fact("leakage_guard").is_some();
+        let ratio_low =
+            if guarded { fact("leakage_guard").map_or(0.0, |g| g.value / need.value) } else { low.value / need.value };
+        let ratio_mean = if guarded { ratio_low } else { mean.value / need.value };
+        let show = |x: f64| significant(x, 2);
+        let (state, text) = if ratio_low >= wanted {
+            (State::Supported, format!("{} times the need at the lower bound", show(ratio_low)))
+        } else if ratio_low >= 1.0 {
+            (State::NotYet, format!("{} times the need at the lower bound, agreed {}", show(ratio_low), show(wanted)))
+        } else if ratio_mean >= 1.0 {
+            (State::NotYet, format!("the mean meets the need, the lower bound reaches {} of it", show(ratio_low)))
+        } else {
+            (
+                State::Contradicted,
+                format!(
+                    "by model, confirm by measurement: even the mean reaches only {} of the need",
+                    show(ratio_mean)
+                ),
+            )
+        };
+        let mut state = state;
+        if state == State::NotYet {
+            match case.answering(&spec.id, &pair.id) {
+                Some(c) if ratio_low >= 1.0 && case.is_complete(c) => {
+                    out.rests_on(case, &c.id.text);
+                    state = State::WithConditions;
+                }
+                _ => {
+                    let code = if ratio_low >= 1.0 { Code::Marginal } else { Code::NotShown };
+                    out.reason(code, pair.id.text.clone(), format!("{}: {text}", pair.id), Some(pair.at));
+                }
+            }
+        } else if state == State::Contradicted {
+            out.reason(Code::Conflict, pair.id.text.clone(), format!("{}: {text}", pair.id), Some(pair.at));
+        }
+        out.cap(state);
+        out.places.push(PlaceResult {
+            place: format!("{} @{}", pair.id, pair.place),
+            state,
+            text,
+            value: ratio_low,
+            limit: wanted,
+            margin: ratio_low - wanted,
+            unit: "times the need".into(),
+            run: String::new(),
+        });
+    }
+    if let Some(w) = out.places.iter().min_by(|a, b| a.state.cmp(&b.state).then(a.margin.total_cmp(&b.margin))).cloned()
+    {
+        out.place = w.place;
+        out.value = w.value;
+        out.limit = w.limit;
+        out.margin = w.margin;
+    }
+    out
+}

@@ -1,0 +1,50 @@
+//! Takes what a run says under a criterion; gives one of four verdicts, never just pass or fail.
+
+use crate::model::assessment::Verdict;
+use crate::model::workings::Outcome;
+use crate::quantity::significant;
+
+/// The verdict with its reason in words.
+///
+/// Fail needs a fact that no spread explains away: a hard event, a single place beyond the limit even
+/// with the guard band in its favour, or a favourable confidence bound beyond it. Too few readings or
+/// too much spread is "not shown", which is another thing.
+pub fn verdict(o: &Outcome) -> (Verdict, String) {
+    let show = |x: f64| significant(x, 3);
+    if let Some(e) = o.hard_events.first() {
+        return (Verdict::Fail, e.text.clone());
+    }
+    if o.single_fails {
+        return (
+            Verdict::Fail,
+            format!(
+                "{} is {} {} at the worst place, limit {}, guard {}",
+                o.worst_place,
+                show(o.worst),
+                o.unit,
+                show(o.limit),
+                show(o.guard)
+            ),
+        );
+    }
+    if let Some(why) = &o.refused {
+        return (Verdict::NotShown, why.clone());
+    }
+    if !o.value.is_finite() || !o.margin.is_finite() {
+        return (Verdict::NotShown, "the statistic cannot be given".into());
+    }
+    if o.bound_fails {
+        return (Verdict::Fail, format!("even the favourable confidence bound misses {} {}", show(o.limit), o.unit));
+    }
+    if o.margin >= 0.0 {
+        return (Verdict::Pass, format!("margin {} {} after the guard band", show(o.margin), o.unit));
+    }
+    if o.margin + o.guard >= 0.0 {
+        return (Verdict::Marginal, format!("the limit lies inside the guard band of {} {}", show(o.guard), o.unit));
+    }
+    let needed = o.needed.as_ref().map(|n| format!("; needed: {n}")).unwrap_or_default();
+    (
+        Verdict::NotShown,
+        format!("misses the limit by {} {} before the guard band{needed}", show(-o.margin - o.guard), o.unit),
+    )
+}

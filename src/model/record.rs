@@ -3,7 +3,7 @@
 use super::raw::{Node, Raw, Table};
 use super::{Day, Moment};
 use crate::diag::{At, Diagnostic, Log, codes, nearest};
-use crate::quantity::{Quantity, Refusal, Unit};
+use crate::quantity::{Quantity, Refusal, Unit, compact};
 
 /// Text with its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -304,7 +304,7 @@ impl Field for Quantity {
                         Diagnostic::error(
                             if q.unit.text() == "1" { codes::BARE_NUMBER } else { codes::WRONG_DIMENSION },
                             format!(
-                                "`{}` needs {}, and \"{s}\" has {}",
+                                "`{}` needs {}, and \"{s}\" is {}",
                                 field.name,
                                 want.dimension().name(),
                                 q.dimension().name()
@@ -338,16 +338,24 @@ impl Field for Quantity {
                 }
             },
             _ => {
-                r.log.push(wrong_type(node, field, "a quantity in quotes"));
+                r.log.push(wrong_type(node, field, if plain { "a number" } else { "a quantity in quotes" }));
                 return None;
             }
         };
         let v = want.from_si(q.si);
+        let unit = if spec.unit == "1" { String::new() } else { format!(" {}", spec.unit) };
         if !free && (v < spec.low - 1e-9 * spec.low.abs() || v > spec.high + 1e-9 * spec.high.abs()) {
             r.log.push(
                 Diagnostic::error(
                     codes::OUT_OF_RANGE,
-                    format!("`{}` is {}, outside {} to {} {}", field.name, q.written, spec.low, spec.high, spec.unit),
+                    format!(
+                        "`{}` is {}, outside {} to {}{}",
+                        field.name,
+                        q.written,
+                        compact(spec.low),
+                        compact(spec.high),
+                        unit
+                    ),
                     "check the value and its unit against the source",
                 )
                 .at(node.at, "not plausible"),
@@ -360,18 +368,29 @@ impl Field for Quantity {
 }
 
 fn bad_quantity(node: &Node, field: &FieldSpec, s: &str, why: &Refusal) -> Diagnostic {
+    let unit = field.spec.unit;
+    let example = if unit == "*" { "8.0 log10 ohm" } else { unit };
+    let comma = s.char_indices().find(|(i, c)| *c == ',' && s[i + 1..].starts_with(|d: char| d.is_ascii_digit()));
     let (label, hint) = match why {
+        _ if comma.is_some() => {
+            ("has a decimal comma".to_string(), format!("write a decimal point: \"{}\"", s.replacen(',', ".", 1)))
+        }
         Refusal::NoNumber => (
             "does not begin with a number".to_string(),
-            format!("write a number and a unit, for example \"1.0 {}\"", field.spec.unit),
+            match unit {
+                "*" => format!("write a number and a unit, for example \"{example}\""),
+                "1" => "write a number".to_string(),
+                _ => format!("write a number and a unit, for example \"1.0 {unit}\""),
+            },
         ),
-        Refusal::NoUnit => ("has no unit".to_string(), format!("add the unit, for example {}", field.spec.unit)),
+        Refusal::NoUnit => ("has no unit".to_string(), format!("add the unit, for example {example}")),
         Refusal::NotFinite => ("is not finite".to_string(), "write a finite number".to_string()),
-        Refusal::UnknownUnit { unit, nearest } => (
-            format!("unit \"{}\" is not known", unit.escape_debug()),
-            match nearest {
+        Refusal::UnknownUnit { unit: odd, nearest: near } => (
+            format!("unit \"{}\" is not known", odd.escape_debug()),
+            match nearest(odd, [unit]).or(near.as_deref()) {
                 Some(n) => format!("did you mean {n}?"),
-                None => format!("write it in {}", field.spec.unit),
+                None if unit == "1" => "write a number without a unit".to_string(),
+                None => format!("write it in {example}"),
             },
         ),
     };

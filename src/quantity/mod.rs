@@ -5,7 +5,7 @@ mod number;
 mod unit;
 
 pub use dimension::Dimension;
-pub use number::{signed, significant};
+pub use number::{compact, signed, significant};
 pub use unit::Unit;
 
 use crate::diag::At;

@@ -24,6 +24,11 @@ pub fn signed(x: f64, digits: usize) -> String {
     if x > 0.0 { format!("+{t}") } else { t }
 }
 
+/// The shortest text that a person takes in: `1e16` rather than a row of zeros.
+pub fn compact(x: f64) -> String {
+    if x == 0.0 || !x.is_finite() || (1e-3..1e6).contains(&x.abs()) { format!("{x}") } else { format!("{x:e}") }
+}
+
 /// The shortest text that reads back as the same number.
 pub fn shortest(x: f64) -> String {
     format!("{x}")

@@ -2,7 +2,7 @@
 
 use crate::diag::{At, Diagnostic, FileId, codes, nearest};
 use crate::model::tables::{Column, ColumnSpec, DataTable, Holds, TableSpec};
-use crate::quantity::{Refusal, Unit};
+use crate::quantity::{Refusal, Unit, compact};
 use std::collections::BTreeMap;
 
 /// Problems of one file that are listed one by one; the rest is counted.
@@ -90,6 +90,7 @@ impl Columns {
         let mut map = Vec::new();
         let mut columns: Vec<Option<Column>> = spec.columns.iter().map(|_| None).collect();
         let mut sound = true;
+        let mut meant = Vec::new();
         for (i, cell) in head.iter().enumerate() {
             match header(spec, cell) {
                 Ok((c, factor)) if columns[c].is_none() => {
@@ -106,21 +107,24 @@ impl Columns {
                         Diagnostic::error(codes::TABLE_HEADER, text, "remove one of the two").at(place(0, i), "again")
                     });
                 }
-                Err((text, hint)) => {
+                Err((text, hint, near)) => {
                     sound = false;
+                    meant.extend(near);
                     problems
                         .push(|| Diagnostic::error(codes::TABLE_HEADER, text, hint).at(place(0, i), "in the header"));
                 }
             }
         }
-        for (c, column) in spec.columns.iter().zip(&columns).filter(|(c, have)| c.required && have.is_none()) {
-            let _ = column;
+        for (i, c) in spec.columns.iter().enumerate() {
+            if !c.required || columns[i].is_some() || meant.contains(&i) {
+                continue;
+            }
             sound = false;
             problems.push(|| {
                 Diagnostic::error(
                     codes::TABLE_HEADER,
                     format!("a table of kind {} lacks the column {}", spec.kind, names(c)),
-                    format!("add the column: {}", c.doc),
+                    format!("add the column; it holds: {}", c.doc),
                 )
                 .at(place(0, 0), "header")
             });
@@ -156,12 +160,18 @@ impl Columns {
         if cells.len() != self.map.len() {
             let (have, want) = (cells.len(), self.map.len());
             self.problems.push(|| {
-                let hint = if have > want {
-                    "remove the odd cell; a comma inside a number makes two cells"
-                } else {
-                    "write every cell; an unknown one stays empty between its separators"
+                let (text, hint) = match cells {
+                    [Cell::Text("")] => ("the row is empty".to_string(), "remove the empty line"),
+                    _ if have > want => (
+                        format!("the row has {have} cells and the header {want}"),
+                        "remove the odd cell; a comma inside a number makes two cells",
+                    ),
+                    _ => (
+                        format!("the row ends after cell {have} of {want}"),
+                        "write every cell; an unknown one stays empty between its separators",
+                    ),
                 };
-                Diagnostic::error(codes::ROW_LENGTH, format!("the row has {have} cells and the header {want}"), hint)
+                Diagnostic::error(codes::ROW_LENGTH, text, hint)
                     .at(place(row, have.min(want).min(have.saturating_sub(1))), "here the row departs")
             });
             return;
@@ -229,15 +239,24 @@ impl Columns {
         };
         let value = n * factor;
         if value < low || value > high {
+            self.odd = true;
             self.problems.push(|| {
                 let unit = suffixes.first().map_or("", |s| s.0);
                 Diagnostic::error(
                     codes::OUT_OF_RANGE,
-                    format!("{} is {value} {unit}, outside {low} to {high}", spec.name).replace("  ", " "),
+                    format!(
+                        "{} is {} {unit}, outside {} to {}",
+                        spec.name,
+                        compact(value),
+                        compact(low),
+                        compact(high)
+                    )
+                    .replace(" ,", ","),
                     "check the value, and the unit in the header",
                 )
                 .at(place(row, i), "not plausible")
             });
+            return f64::NAN;
         }
         value
     }
@@ -347,7 +366,7 @@ impl Columns {
                 }
             }
         }
-        if !self.unique.is_empty() {
+        if !self.unique.is_empty() && !self.odd {
             self.fill_key(true);
             match self.seen.get(&self.key) {
                 Some(&first) => {
@@ -401,8 +420,11 @@ fn names(c: &ColumnSpec) -> String {
     }
 }
 
-/// Finds the column of a header cell and the factor of its unit, or what is wrong and what to do.
-fn header(spec: &TableSpec, cell: &str) -> Result<(usize, f64), (String, String)> {
+/// What is wrong with a header cell, what to do, and the column that was probably meant.
+type OddHeader = (String, String, Option<usize>);
+
+/// Finds the column of a header cell and the factor of its unit.
+fn header(spec: &TableSpec, cell: &str) -> Result<(usize, f64), OddHeader> {
     for (i, c) in spec.columns.iter().enumerate() {
         match c.holds {
             Holds::Number { suffixes, .. } if !suffixes.is_empty() => {
@@ -419,23 +441,30 @@ fn header(spec: &TableSpec, cell: &str) -> Result<(usize, f64), (String, String)
         }
     }
     let shown = cell.escape_debug();
-    let stem = cell.split_once('_').map_or(cell, |s| s.0);
-    if let Some(c) = spec.columns.iter().find(|c| c.name == stem || c.name == cell)
-        && matches!(c.holds, Holds::Number { suffixes, .. } if !suffixes.is_empty())
-    {
-        return Err(if stem == cell {
-            (format!("the column {shown} has no unit"), format!("write {}", names(c)))
+    let with_unit = |c: &ColumnSpec| matches!(c.holds, Holds::Number { suffixes, .. } if !suffixes.is_empty());
+    let stem = |c: &ColumnSpec| cell == c.name || cell.strip_prefix(c.name).is_some_and(|r| r.starts_with('_'));
+    if let Some(i) = spec.columns.iter().position(|c| with_unit(c) && stem(c)) {
+        let c = &spec.columns[i];
+        let text = if cell == c.name {
+            format!("the column {shown} has no unit")
         } else {
-            (format!("the column {} does not know the unit of \"{shown}\"", c.name), format!("write {}", names(c)))
-        });
+            format!("the column {} does not know the unit of \"{shown}\"", c.name)
+        };
+        return Err((text, format!("write {}", names(c)), Some(i)));
     }
     let all: Vec<String> = spec.columns.iter().map(names).collect();
-    let each: Vec<&str> = all.iter().flat_map(|n| n.split(" or ")).collect();
-    let hint = match nearest(cell, each.iter().copied()) {
+    let each: Vec<(usize, &str)> =
+        all.iter().enumerate().flat_map(|(i, n)| n.split(" or ").map(move |x| (i, x))).collect();
+    let near = nearest(cell, each.iter().map(|e| e.1));
+    let meant = each.iter().find(|e| Some(e.1) == near).map(|e| e.0);
+    let hint = match near {
         Some(n) => format!("did you mean `{n}`?"),
-        None => format!("columns of kind {}: {}", spec.kind, each.join(", ")),
+        None => {
+            let known: Vec<&str> = each.iter().map(|e| e.1).collect();
+            format!("columns of kind {}: {}", spec.kind, known.join(", "))
+        }
     };
-    Err((format!("a table of kind {} has no column \"{shown}\"", spec.kind), hint))
+    Err((format!("a table of kind {} has no column \"{shown}\"", spec.kind), hint, meant))
 }
 
 /// A decimal number: sign, digits, one point (or comma), exponent; nothing else.

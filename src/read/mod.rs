@@ -19,6 +19,7 @@ use crate::model::{Day, Reader};
 use layout::{Purpose, purpose};
 use names::Names;
 use rayon::prelude::*;
+use std::collections::BTreeSet;
 
 /// Reads a site. `files` are (path inside the site with forward slashes, bytes).
 ///
@@ -33,12 +34,13 @@ pub fn read(
     let built_in = |f: FileId| sources.get(f).built_in;
     let mut log = Log::default();
 
-    let mut placed = find_records(&sources, &mut log);
+    let mut unsure = BTreeSet::new();
+    let mut placed = find_records(&sources, &mut unsure, &mut log);
     let overrides = match sources.find(set::FILE) {
         Some(file) => set::apply(&mut placed, file, set, &mut log),
         None => Vec::new(),
     };
-    let names = Names::collect(&placed, &built_in, &mut log);
+    let names = Names::collect(&placed, unsure, &built_in, &mut log);
     let mut reader = Reader { log, ..Reader::default() };
     let (lists, references) = site::take(&placed, &built_in, &mut reader);
     let (mut log, quantities) = (reader.log, reader.quantities);
@@ -129,7 +131,7 @@ fn gather(mut files: Vec<(String, Vec<u8>)>, set: &[String]) -> Sources {
 }
 
 /// Parses every TOML file into its records, and reports files that nothing would read.
-fn find_records(sources: &Sources, log: &mut Log) -> Vec<route::Placed> {
+fn find_records(sources: &Sources, unsure: &mut BTreeSet<&'static str>, log: &mut Log) -> Vec<route::Placed> {
     let mut placed = Vec::new();
     if sources.find("galipot.toml").is_none() {
         log.push(Diagnostic::error(
@@ -158,13 +160,29 @@ fn find_records(sources: &Sources, log: &mut Log) -> Vec<route::Placed> {
                     );
                     None
                 }
+                Purpose::Free
+                    if source.path.starts_with("templates/") && std::str::from_utf8(&source.bytes).is_err() =>
+                {
+                    log.push(
+                        Diagnostic::error(
+                            codes::TEMPLATE,
+                            format!("the template {} is not UTF-8 text", source.path),
+                            "save it as UTF-8",
+                        )
+                        .at(sources.at(file, 0, 0), "this template"),
+                    );
+                    None
+                }
                 Purpose::RunData(_) | Purpose::Free | Purpose::Ignored => None,
             }
         };
         let Some(room) = room else { continue };
-        let Some(text) = toml::text(file, &source.bytes, log) else { continue };
+        let Some(text) = toml::text(file, &source.bytes, log) else {
+            route::doubt(room, unsure);
+            continue;
+        };
         let (root, whole) = toml::parse(file, text, log);
-        route::split(file, room, root, whole, log, &mut placed);
+        route::split(file, room, root, whole, log, &mut placed, unsure);
     }
     placed
 }

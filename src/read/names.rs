@@ -4,7 +4,7 @@ use super::route::{Placed, name_of};
 use crate::diag::{At, Diagnostic, FileId, Log, codes, nearest};
 use crate::model::Reference;
 use crate::model::raw::{Node, Raw, Table};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Kinds whose ids are known only inside their own file.
 const LOCAL: &[&str] =
@@ -18,12 +18,19 @@ const DIMENSIONS: u32 = 21;
 pub struct Names {
     /// By kind and, for local kinds, file.
     ids: BTreeMap<(String, Option<FileId>), BTreeMap<String, At>>,
+    /// Kinds of which some record may be unseen, because its file or header could not be read.
+    unsure: BTreeSet<&'static str>,
 }
 
 impl Names {
     /// Indexes all records and reports ids that stand twice. `built_in` tells files that travel inside the program.
-    pub fn collect(placed: &[Placed], built_in: &dyn Fn(FileId) -> bool, log: &mut Log) -> Self {
-        let mut names = Self::default();
+    pub fn collect(
+        placed: &[Placed],
+        unsure: BTreeSet<&'static str>,
+        built_in: &dyn Fn(FileId) -> bool,
+        log: &mut Log,
+    ) -> Self {
+        let mut names = Self { unsure, ..Self::default() };
         // Built-in claims first, so that the site's own claim of the same name takes its place.
         let (inside, own): (Vec<&Placed>, Vec<&Placed>) = placed.iter().partition(|p| built_in(p.file));
         for p in inside {
@@ -77,7 +84,7 @@ impl Names {
             Some(&first) => log.push(
                 Diagnostic::error(
                     codes::DUPLICATE_ID,
-                    format!("two records of kind {kind} have the id {}", id.escape_debug()),
+                    format!("two records of kind {kind} are called {}", id.escape_debug()),
                     "give one of them another id, or remove it",
                 )
                 .at(at, "second")
@@ -99,7 +106,7 @@ impl Names {
 
     /// Whether a claim of this tree exists.
     pub fn has_claim(&self, tree: &str, id: &str) -> bool {
-        self.has("claim", FileId(0), &format!("{tree}/{id}"))
+        self.has("claim", FileId(0), &format!("{tree}/{id}")) || self.unsure.contains("claim")
     }
 
     /// Ids of the claims of one tree, or of all trees when `tree` is none.
@@ -125,7 +132,7 @@ impl Names {
             }
             kind => self.of(kind, file).collect(),
         };
-        if known.contains(&id) {
+        if known.contains(&id) || self.unsure.contains(r.to) {
             return;
         }
         let other = self.ids.iter().find(|((k, s), m)| s.is_none() && k != "claim" && m.contains_key(id));
@@ -134,7 +141,7 @@ impl Names {
         } else if let Some(n) = nearest(id, known.iter().copied()) {
             format!("did you mean `{n}`?")
         } else if let Some(((kind, _), _)) = other {
-            format!("`{id}` is the id of a {kind}; name a {} here", r.to)
+            format!("`{id}` is the id of a {}; name a {} here", called(kind), r.to)
         } else if known.is_empty() {
             format!("no {} is written yet: add it, or correct the id", r.to)
         } else if known.len() <= 8 {
@@ -142,7 +149,7 @@ impl Names {
         } else {
             format!("add a {} with this id, or correct the id", r.to)
         };
-        let from = [r.from.0.as_str(), r.from.1.as_str()].join(" ");
+        let from = [called(&r.from.0), r.from.1.as_str()].join(" ");
         log.push(
             Diagnostic::error(
                 codes::DANGLING_REFERENCE,
@@ -159,6 +166,11 @@ impl Names {
             .at(r.id.at, format!("no such {}", r.to)),
         );
     }
+}
+
+/// What people call a kind.
+fn called(kind: &str) -> &str {
+    if kind == "planned" { "planned run" } else { kind }
 }
 
 fn scope(kind: &str, file: FileId) -> Option<FileId> {

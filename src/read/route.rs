@@ -3,6 +3,7 @@
 use super::layout::{ROOMS, Room, TableRule};
 use crate::diag::{At, Diagnostic, FileId, Log, codes, nearest};
 use crate::model::raw::{Key, Node, Raw, Table};
+use std::collections::BTreeSet;
 
 /// A record that was found, not yet read.
 #[derive(Debug)]
@@ -29,12 +30,26 @@ pub fn name_of(table: &Table) -> Option<(&str, At)> {
     }
 }
 
-/// Splits a file into its records.
-pub fn split(file: FileId, room: &'static Room, root: Table, whole: bool, log: &mut Log, out: &mut Vec<Placed>) {
+/// Splits a file into its records. Kinds that a wrong header may have hidden go into `unsure`.
+pub fn split(
+    file: FileId,
+    room: &'static Room,
+    root: Table,
+    whole: bool,
+    log: &mut Log,
+    out: &mut Vec<Placed>,
+    unsure: &mut BTreeSet<&'static str>,
+) {
+    if !whole {
+        doubt(room, unsure);
+    }
     let mut seen = Vec::new();
     for (key, node) in root.entries {
         let Some(rule) = room.tables.iter().find(|r| r.kind == key.name) else {
             log.push(stranger(&key, &node, room));
+            if let Some(near) = nearest(&key.name, room.tables.iter().map(|t| t.kind)) {
+                unsure.extend(room.tables.iter().map(|t| t.kind).filter(|k| *k == near));
+            }
             continue;
         };
         seen.push(rule.kind);
@@ -48,6 +63,7 @@ pub fn split(file: FileId, room: &'static Room, root: Table, whole: bool, log: &
                 }
             }
             other => {
+                unsure.insert(rule.kind);
                 let wanted = header(rule);
                 let number = if rule.many { "may stand many times" } else { "stands once" };
                 log.push(
@@ -73,6 +89,18 @@ pub fn split(file: FileId, room: &'static Room, root: Table, whole: bool, log: &
             )
             .at(root.at, format!("no [{}] in this file", rule.kind)),
         );
+    }
+}
+
+/// Marks all kinds of a room as perhaps unseen.
+pub fn doubt(room: &Room, unsure: &mut BTreeSet<&'static str>) {
+    for rule in room.tables {
+        unsure.insert(rule.kind);
+        match rule.kind {
+            "vehicle" => unsure.extend(["pattern", "build"]),
+            "protocol" => unsure.extend(["planned", "run"]),
+            _ => {}
+        }
     }
 }
 

@@ -74,6 +74,10 @@ pub fn read(placed: &[Placed], sources: &Sources, log: &mut Log) -> BTreeMap<Fil
             }
             check_digest(&f.sha256, log);
             let Some(file) = sources.find(&path) else {
+                let same = |s: &str| s.to_lowercase() == path.to_lowercase();
+                if let Some((_, s)) = sources.iter().find(|(_, s)| same(&s.path)) {
+                    listed.insert(s.path.clone());
+                }
                 log.push(missing(&path, &f.path, sources));
                 let _ = spec_of(&f, log);
                 continue;

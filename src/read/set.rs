@@ -211,7 +211,9 @@ fn walk<'a>(
         for name in &r.names {
             let rest = path.strip_prefix(name.as_str()).and_then(|x| x.strip_prefix('.'));
             let Some(rest) = rest else {
-                if let Some((_, field)) = path.rsplit_once('.') {
+                if let Some((_, field)) = path.rsplit_once('.')
+                    && fields_of(placed, &r.target).iter().any(|f| f.name == field)
+                {
                     near.push(format!("{before}{name}.{field}"));
                 }
                 continue;

@@ -19,6 +19,13 @@ impl<'a> Lines<'a> {
         Self { file, text, starts: std::iter::once(0).chain(breaks).collect() }
     }
 
+    /// Bytes of a line, without its line break.
+    fn span(&self, line: u32) -> (usize, usize) {
+        let from = self.starts.get(line as usize - 1).copied().unwrap_or(self.text.len());
+        let to = self.starts.get(line as usize).map_or(self.text.len(), |next| next - 1);
+        (from, to.max(from))
+    }
+
     /// The place of a stretch of bytes; offsets beyond the end, or inside a character, are drawn in.
     pub fn at(&self, span: Range<usize>) -> At {
         let mut start = span.start.min(self.text.len());
@@ -73,25 +80,75 @@ pub fn text<'a>(file: FileId, bytes: &'a [u8], log: &mut Log) -> Option<&'a str>
 /// Reads a file. The second value is false when it has syntax errors; the table then holds what could be saved.
 pub fn parse(file: FileId, source: &str, log: &mut Log) -> (Table, bool) {
     let lines = Lines::new(file, source);
-    let (root, errors) = DeTable::parse_recoverable(source);
-    let mut told = Vec::new();
-    for e in &errors {
-        let span = e.span().unwrap_or(0..0);
-        let at = lines.at(span);
-        // One mistake often breaks the rest of its line as well; the first report is the true one.
-        if told.contains(&at.line) {
-            continue;
+    let mut text = source.to_string();
+    let mut told: Vec<u32> = Vec::new();
+    // The parser gives up values behind a broken key, and one open list breaks all lines behind it. So only the first
+    // error counts; its line is blanked and the file read again. Offsets stay what they are.
+    loop {
+        let (root, errors) = DeTable::parse_recoverable(&text);
+        let places = errors.iter().map(|e| (lines.at(e.span().unwrap_or(0..0)), e.message()));
+        let first = places.filter(|(at, m)| told.is_empty() || stands_alone(&lines, *at, m)).min_by_key(|x| x.0);
+        let open_list = first.is_some_and(|f| is_list(f.1));
+        match first {
+            Some((at, message)) if told.len() < ROUNDS && !told.contains(&at.line) => {
+                told.push(at.line);
+                let list = open_list.then(|| opening(&lines, at.line)).flatten();
+                let (at, message, (label, hint)) = match list {
+                    Some(open) => (open, "the list is not closed", ("begins here", "close the list with ]")),
+                    None => (at, message, advice(message)),
+                };
+                log.push(
+                    Diagnostic::error(codes::TOML_SYNTAX, format!("this is not valid TOML: {message}"), hint)
+                        .at(at, label),
+                );
+                // Of an open list, the line that it swallowed stays.
+                let last = told.last().copied().unwrap_or(at.line);
+                for line in at.line..=if list.is_some() { last - 1 } else { last } {
+                    let (from, to) = lines.span(line);
+                    text.replace_range(from..to, &" ".repeat(to - from));
+                }
+            }
+            _ => return (convert(root.get_ref(), &lines, lines.at(0..0)), told.is_empty()),
         }
-        told.push(at.line);
-        let (label, hint) = advice(e.message());
-        log.push(
-            Diagnostic::error(codes::TOML_SYNTAX, format!("this is not valid TOML: {}", e.message()), hint)
-                .at(at, label),
-        );
     }
-    let mut table = convert(root.get_ref(), &lines, At { end: 0, ..lines.at(0..0) });
-    table.at = lines.at(0..0);
-    (table, errors.is_empty())
+}
+
+/// Syntax errors that are reported of one file.
+const ROUNDS: usize = 20;
+
+/// The list that is still open before a line which begins a new key or table.
+fn opening(lines: &Lines<'_>, line: u32) -> Option<At> {
+    if !begins(lines, line) {
+        return None;
+    }
+    for before in (1..line).rev() {
+        if begins(lines, before) {
+            let (from, to) = lines.span(before);
+            let text = &lines.text[from..to];
+            let open = from + text.find('[')?;
+            return (text.contains('=') && !text.contains(']')).then(|| lines.at(open..to));
+        }
+    }
+    None
+}
+
+/// Whether a line begins with a key or a header.
+fn begins(lines: &Lines<'_>, line: u32) -> bool {
+    let (from, to) = lines.span(line);
+    let text = lines.text[from..to].trim_start();
+    let word = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-' | b'.');
+    text.starts_with('[')
+        || text.split_once('=').is_some_and(|(k, _)| !k.trim().is_empty() && k.trim().bytes().all(word))
+}
+
+fn is_list(message: &str) -> bool {
+    message.contains("array") && !message.contains("table")
+}
+
+/// Whether an error that shows up after other lines were blanked stands on its own: on a line with a key or a header,
+/// and not one that the blanking itself has made.
+fn stands_alone(lines: &Lines<'_>, at: At, message: &str) -> bool {
+    begins(lines, at.line) && !message.contains("duplicate")
 }
 
 /// Reads one value, as `--set` gives it; none when the text is no TOML value.
@@ -170,6 +227,12 @@ fn node(v: &Spanned<DeValue<'_>>, lines: &Lines<'_>) -> Node {
 fn advice(message: &str) -> (&'static str, &'static str) {
     if message.contains("duplicate key") {
         ("written before", "keep one of the two")
+    } else if message.contains("key") {
+        ("here", "write one `key = value` a line: a key of letters, digits and _, an equals sign, a value")
+    } else if message.contains("must be quoted") {
+        ("not in quotes", "put quotes around it: text, and quantities with their units, stand in quotes")
+    } else if is_list(message) {
+        ("here", "put commas between the elements of a list, and close it with ]")
     } else if message.contains("string") || message.contains("quote") {
         ("here", "put text between two quotes, and write a quote inside it as \\\"")
     } else if message.contains("value") || message.contains("literal") {

@@ -1,3 +1,7 @@
 //! Parse, run, exit status.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    galipot::cli::run()
+}

@@ -1,4 +1,41 @@
 //! The only room that touches disk, clock, environment and terminal: one file per verb.
 
+pub mod args;
+pub mod calc;
 pub mod disk;
+pub mod draft;
 pub mod show;
+pub mod site;
+pub mod terminal;
+
+use std::process::ExitCode;
+
+/// What became of a command: 0 holds, 1 something asked about does not hold, 2 could not be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    Holds,
+    DoesNotHold,
+}
+
+/// Parses the command line and runs the verb.
+pub fn run() -> ExitCode {
+    let args = match args::parse() {
+        Ok(a) => a,
+        Err(code) => return code,
+    };
+    let done = match &args.verb {
+        args::Verb::New { .. } | args::Verb::Status | args::Verb::Why { .. } => {
+            Err("this verb is being built".to_string())
+        }
+        args::Verb::Draft { assemblies, out, audience } => draft::run(&args, assemblies, out.as_deref(), *audience),
+        args::Verb::Calc { id, inputs } => calc::run(&args, id.as_deref(), inputs),
+    };
+    match done {
+        Ok(Outcome::Holds) => ExitCode::SUCCESS,
+        Ok(Outcome::DoesNotHold) => ExitCode::from(1),
+        Err(text) => {
+            terminal::error(&text);
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! The command line as it is written: verbs, options, help. The only home of clap.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use crate::compose::Audience;
+use crate::model::Day;
+
+/// Judges whether flux residue may stay on a board, and writes the dossier that says why.
+///
+/// galipot reads a folder of evidence under version control, computes and judges it, and writes a
+/// dossier for the customer's engineer. It supports and does not replace licensed practice, the
+/// purchased standards and local codes.
+#[derive(Debug, Parser)]
+#[command(name = "galipot", version, max_term_width = 100)]
+pub struct Args {
+    /// Folder of the site; found by walking up to galipot.toml when left out.
+    #[arg(long, global = true, value_name = "DIR")]
+    pub site: Option<PathBuf>,
+    /// Day on which all evidence is judged; the site's own `as_of` when left out. Today is never assumed.
+    #[arg(long, global = true, value_name = "DATE", value_parser = day)]
+    pub as_of: Option<Day>,
+    /// Replaces one value for this call only, for example LIM-SIR.value=8.5; marks all output WHAT-IF.
+    #[arg(long, global = true, value_name = "PATH=VALUE")]
+    pub set: Vec<String>,
+    /// Writes JSON to standard output, and nothing else there.
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// How problems are shown: drawn into the source, or one line each.
+    #[arg(long, global = true, value_enum, default_value_t = Format::Human)]
+    pub format: Format,
+    #[command(subcommand)]
+    pub verb: Verb,
+}
+
+/// How problems are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    Human,
+    Short,
+}
+
+/// Who may read a volume.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Reader {
+    All,
+    Customer,
+    Internal,
+    Lab,
+}
+
+impl From<Reader> for Audience {
+    fn from(r: Reader) -> Self {
+        match r {
+            Reader::All => Audience::All,
+            Reader::Customer => Audience::Customer,
+            Reader::Internal => Audience::Internal,
+            Reader::Lab => Audience::Lab,
+        }
+    }
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Writes a small, complete, commented site that assesses and drafts at once.
+    New { dir: PathBuf },
+    /// One line per assembly: route, state, worst margin and where, conditions, valid until, what blocks.
+    ///
+    /// Exit status 1 when leaving is below "with conditions" for any assembly.
+    Status,
+    /// One claim explained: rule, value, limit, margin, evidence, coverage, next step, file and line.
+    ///
+    /// Exit status 1 when the claim is below "with conditions".
+    Why {
+        /// Id of the assembly, for example OV-4502.
+        assembly: String,
+        /// Id of the claim, for example C3.2.
+        claim: String,
+    },
+    /// Writes dossiers marked DRAFT: Markdown, HTML, record and figures, one folder per assembly.
+    Draft {
+        /// Assemblies; all when none is named.
+        assemblies: Vec<String>,
+        /// Folder to write into; `drafts` in the site when left out.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Leaves out what the reader may not see.
+        #[arg(long, value_enum, default_value_t = Reader::All)]
+        audience: Reader,
+    },
+    /// Lists the calculations; runs one with its formula, numbers, units and source.
+    Calc {
+        /// Id of the calculation.
+        id: Option<String>,
+        /// Inputs as NAME=VALUE, in the units that the calculation states; a list repeats its name.
+        inputs: Vec<String>,
+    },
+}
+
+fn day(text: &str) -> Result<Day, String> {
+    Day::parse(text).ok_or_else(|| "not a date of the form 2026-03-31".to_string())
+}
+
+/// Parses the command line; on help, version and wrong usage gives the exit status after printing.
+///
+/// # Errors
+/// The exit status: 0 for help and version, 2 for wrong usage.
+pub fn parse() -> Result<Args, ExitCode> {
+    Args::try_parse().map_err(|e| {
+        let _ = e.print();
+        ExitCode::from(if e.use_stderr() { 2 } else { 0 })
+    })
+}
+
+/// The command definition, for the reference of commands.
+pub fn command() -> clap::Command {
+    <Args as clap::CommandFactory>::command()
+}

@@ -112,7 +112,8 @@ pub struct SampleSet {
     pub build: String,
     /// Cell of the build, or "".
     pub cell: String,
-    /// As in [`Sample::place`].
+    /// As in [`Sample::place`]. Patterns of one vehicle that are alike in every number are combs of one set; the set
+    /// then bears the name of the first.
     pub place: String,
     /// Kind of pattern when the place is one of a vehicle.
     pub pattern: Option<PatternKind>,
@@ -183,9 +184,11 @@ pub struct Fact {
 pub struct RunFact {
     pub run: String,
     /// "chamber_inside" (share of samples), "chamber_max_rh", "control_min" (log10 ohm), "control_ceiling_share",
-    /// "channels_reported", "interval_max" (min), "ceiling_share", "icc", "drift" (decades per decade).
+    /// "channels_reported", "interval_max" (min), "ceiling_share", "icc", "drift" (decades per decade, worst comb),
+    /// "positive_max" (log10 ohm: highest window minimum of the positive controls), "detection_5min" (chance of seeing
+    /// an event of 5 min), "lod" (ug/cm2: highest limit of detection per area).
     pub name: &'static str,
-    /// Pattern, cell or "".
+    /// "build/pattern", ion or "".
     pub place: String,
     pub value: f64,
     pub unit: String,
@@ -250,7 +253,7 @@ pub struct Curve {
     pub pattern: String,
     pub control: bool,
     pub points: Vec<(f64, f64)>,
-    /// Hours at which the reading stood at the ceiling.
+    /// Number of readings that stood at the ceiling.
     pub at_ceiling: usize,
     /// Hours of drop events.
     pub drops: Vec<f64>,

@@ -20,7 +20,7 @@ fn sample(calc: &Calc, lot: &mut Lot) -> Vec<(&'static str, f64)> {
             let u = lot.unit();
             let x = if s.low > 0.0 && s.high / s.low > 1e3 {
                 s.low * libm::pow(s.high / s.low, u)
-            } else if s.high - s.low > 1e9 {
+            } else if s.high - s.low >= 1e9 {
                 let half = libm::pow(10.0, lot.unit() * libm::log10(s.high));
                 if s.low < 0.0 && u < 0.5 { -half } else { half }
             } else {

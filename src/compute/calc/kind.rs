@@ -7,7 +7,7 @@ use crate::model::workings::Strength;
 pub struct Symbol {
     pub symbol: &'static str,
     pub meaning: &'static str,
-    /// Unit; "=" for the unit of the readings, whatever it is.
+    /// Unit; "=" for the unit of the readings, whatever it is, "=2" for its square.
     pub unit: &'static str,
     /// Valid range, both ends included.
     pub low: f64,

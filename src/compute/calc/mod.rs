@@ -22,7 +22,7 @@ calculations! {
     paste_fractions btc_gap residue_fill paste_dose area_ratio_rectangle area_ratio_circle
     dew_point dew_margin surface_humidity wet_hours
     profile_facts window_use
-    non_inferiority proportion_bounds success_run kappa dose_trend
+    non_inferiority proportion_bounds success_run kappa dose_trend as_given
 }
 
 pub use kind::{Args, Calc, Check, Gives, Known, Symbol, gives, many, one, whole};
@@ -123,9 +123,9 @@ impl Calc {
     }
 }
 
-/// The formula of a working with its inputs in place; empty when the calculation is not known.
+/// The formula of a working with its inputs in place; empty when the calculation is not known or gave no result.
 pub fn substituted(working: &Working) -> String {
-    let Some(calc) = find(working.calc) else { return String::new() };
+    let Some(calc) = find(working.calc).filter(|_| !working.outputs.is_empty()) else { return String::new() };
     let inputs: Vec<(&str, f64)> = working.inputs.iter().map(|i| (i.symbol, i.value)).collect();
     let outputs: Vec<(&str, f64)> = working.outputs.iter().map(|o| (o.symbol, o.value)).collect();
     calc.substitute(&inputs, &outputs)

@@ -1,0 +1,111 @@
+//! Takes one run with three doses of a flux; gives the bound of the straight line through them at the used dose.
+
+use super::Desk;
+use crate::compute::calc::{dose_trend, tolerance_factor};
+use crate::compute::maths::{mean, sd};
+use crate::compute::work::{In, rows};
+use crate::model::assembly::{FluxUse, Wiped};
+use crate::model::evidence::{Build, Washed};
+use crate::model::governance::Statistic;
+use crate::model::workings::{Origin, Outcome};
+use crate::quantity::Quantity;
+
+/// Enters "dose_trend_ltb" (log10 ohm, before any guard band) per "zone/flux" whose upper control limit of dose, or
+/// dose, lies between tested doses of one run.
+pub fn enter(desk: &mut Desk) {
+    for usage in desk.file.flux_uses.iter().filter(|u| u.order.si > 0.0) {
+        let Some(wanted) = usage.dose_ucl.as_ref().or(usage.dose.as_ref()) else { continue };
+        line(desk, usage, wanted);
+    }
+}
+
+/// Dose of a flux on a build in ug/cm2: zero when it is not listed, none when it is listed without dose or unheated.
+fn dose(build: &Build, flux: &str) -> Option<(f64, Origin)> {
+    match build.flux.iter().find(|f| f.material.text == flux) {
+        None => Some((0.0, Origin::Place(build.id.at))),
+        Some(f) if !f.heated => None,
+        Some(f) => f.dose.as_ref().map(|q| (q.in_unit("ug/cm2"), Origin::Place(q.at))),
+    }
+}
+
+fn plain(build: &Build) -> bool {
+    build.washed == Washed::No && build.wiped == Wiped::Never && !build.aged && !build.coated
+}
+
+/// Outcomes of tolerance bounds on sets of one run, place and criterion, with the dose of each.
+fn points<'a>(desk: &'a Desk, usage: &FluxUse, like: &Outcome) -> Vec<(&'a Outcome, f64, Origin)> {
+    let first = &desk.w.sets[like.set];
+    let same = |o: &&Outcome| {
+        let set = &desk.w.sets[o.set];
+        o.run == like.run && o.criterion == like.criterion && set.place == first.place && o.refused.is_none()
+    };
+    desk.w
+        .outcomes
+        .iter()
+        .filter(same)
+        .filter_map(|o| {
+            let (_, build) = desk.site.build(&desk.w.sets[o.set].build).filter(|(_, b)| plain(b))?;
+            let (x, origin) = dose(build, &usage.flux)?;
+            Some((o, x, origin))
+        })
+        .collect()
+}
+
+fn line(desk: &mut Desk, usage: &FluxUse, wanted: &Quantity) -> Option<()> {
+    let candidates: Vec<Outcome> = desk
+        .w
+        .outcomes
+        .iter()
+        .filter(|o| o.statistic == Statistic::Ltb && desk.w.sets[o.set].quantity == "sir")
+        .filter(|o| {
+            let build = desk.site.build(&desk.w.sets[o.set].build);
+            build.is_some_and(|(_, b)| b.flux.iter().any(|f| f.material.text == usage.flux.text))
+        })
+        .cloned()
+        .collect();
+    let x = wanted.in_unit("ug/cm2");
+    for like in &candidates {
+        let found = points(desk, usage, like);
+        let mut different: Vec<u64> = found.iter().map(|p| p.1.to_bits()).collect();
+        different.sort_unstable();
+        different.dedup();
+        let inside = found.iter().any(|p| p.1 <= x) && found.iter().any(|p| p.1 >= x);
+        if different.len() < 3 || !inside {
+            continue;
+        }
+        let c = desk.site.criterion(&like.criterion)?;
+        let (p, conf) = (c.p.as_ref()?, c.conf.as_ref()?);
+        let n_eff = found.iter().map(|f| f.0.n_eff).min()? as f64;
+        let mut inputs: Vec<In> = Vec::new();
+        let (mut squares, mut freedom) = (0.0, 0.0);
+        let mut first = None;
+        let mut n = 0;
+        for (o, dose, origin) in &found {
+            let set = &desk.w.sets[o.set];
+            let values: Vec<f64> = set.samples.iter().map(|s| s.value).collect();
+            let at = set.samples.first()?.at;
+            first.get_or_insert(at);
+            n += values.len();
+            let s = sd(&values);
+            squares += s * s * (values.len() - 1) as f64;
+            freedom += (values.len() - 1) as f64;
+            inputs.push(("dose", *dose, origin.clone()));
+            inputs.push(("mean", mean(&values), rows(at, values.len())));
+        }
+        let at = first?;
+        let subject = format!("{}/{}: trend over doses of {}", usage.zone, usage.flux, like.run);
+        let factor = vec![
+            ("n", n_eff, Origin::Working(found.first()?.0.working)),
+            ("p", p.si, Origin::Place(p.at)),
+            ("conf", conf.si, Origin::Place(conf.at)),
+        ];
+        let k = desk.work(&tolerance_factor::CALC, &format!("{subject}, tolerance factor"), "1", factor)?;
+        inputs.push(("s", (squares / freedom).sqrt(), rows(at, n)));
+        inputs.push(k.first("k"));
+        inputs.push(("x", x, Origin::Place(wanted.at)));
+        let done = desk.work(&dose_trend::CALC, &subject, "log10 ohm", inputs)?;
+        desk.fact("dose_trend_ltb", &format!("{}/{}", usage.zone, usage.flux), "log10 ohm", &done, 2);
+        return Some(());
+    }
+    None
+}

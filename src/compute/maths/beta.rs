@@ -91,7 +91,7 @@ pub fn beta_cdf(a: f64, b: f64, x: f64) -> f64 {
 
 /// The `x` below which the share `p` of the beta distribution lies, by bisection; ends for any input.
 pub fn beta_quantile(a: f64, b: f64, p: f64) -> f64 {
-    if !(a > 0.0 && b > 0.0) || !(0.0..=1.0).contains(&p) {
+    if !(a > 0.0 && b > 0.0 && (0.0..=1.0).contains(&p)) {
         return f64::NAN;
     }
     if p == 0.0 || p == 1.0 {

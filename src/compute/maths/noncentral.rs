@@ -62,7 +62,7 @@ fn confidence(k: f64, n: f64, zp: f64, rule: &[(f64, f64)]) -> (f64, f64) {
 
 /// Confidence with which mean - k s of `n` readings leaves at least the share `p` above it.
 pub fn tolerance_confidence(k: f64, n: f64, p: f64) -> f64 {
-    if !(2.0..=1e12).contains(&n) || !(p > 0.0 && p < 1.0) || !k.is_finite() {
+    if !((2.0..=1e12).contains(&n) && p > 0.0 && p < 1.0 && k.is_finite()) {
         return f64::NAN;
     }
     confidence(k, n, normal_quantile(p), &legendre(20)).0
@@ -71,7 +71,7 @@ pub fn tolerance_confidence(k: f64, n: f64, p: f64) -> f64 {
 /// One-sided tolerance factor k: with confidence `conf`, at least the share `p` of a normal population lies
 /// above mean - k s of `n` >= 2 readings. NaN outside 0 < p, conf < 1. Negative for low confidence.
 pub fn tolerance_k(n: f64, p: f64, conf: f64) -> f64 {
-    if !(2.0..=1e12).contains(&n) || !(p > 0.0 && p < 1.0) || !(conf > 0.0 && conf < 1.0) {
+    if !((2.0..=1e12).contains(&n) && p > 0.0 && p < 1.0 && conf > 0.0 && conf < 1.0) {
         return f64::NAN;
     }
     let rule = legendre(20);

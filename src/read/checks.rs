@@ -20,9 +20,10 @@ pub fn check(site: &Site, names: &Names, log: &mut Log) {
     site.conditions.iter().for_each(|c| condition(c, log));
     site.criteria.iter().for_each(|c| criterion(c, site, log));
     for a in &site.ages {
-        let words = RunKind::WORDS.iter().chain(AuditKind::WORDS).copied();
-        if !words.clone().any(|w| w == a.kind.text) {
-            let hint = match nearest(&a.kind, words) {
+        let audits: Vec<String> = AuditKind::WORDS.iter().map(|w| format!("{w}-audit")).collect();
+        let words = || RunKind::WORDS.iter().copied().chain(audits.iter().map(String::as_str));
+        if !words().any(|w| w == a.kind.text) {
+            let hint = match nearest(&a.kind, words()) {
                 Some(n) => format!("did you mean \"{n}\"?"),
                 None => "name a kind of run or of audit".to_string(),
             };

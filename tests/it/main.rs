@@ -9,7 +9,6 @@
 mod builder;
 mod calculations;
 mod commands;
-mod computing;
 mod demo;
 mod determinism;
 mod documents;

@@ -1,6 +1,16 @@
 //! Takes a document; gives its written forms: Markdown, HTML, SVG figures, and the record beside them.
+//!
+//! A written form is one function over the cleaned and planned tree. A further form (Typst) is a further
+//! function in its own file, called from [`render`].
 
-use crate::model::document::Document;
+mod clean;
+mod html;
+mod markdown;
+mod plan;
+mod svg;
+mod words;
+
+use crate::model::document::{Block, Document};
 
 /// Files of one dossier: (path inside its folder, bytes), in order of path.
 #[derive(Debug, Clone, PartialEq)]
@@ -10,6 +20,20 @@ pub struct Bundle {
 
 /// Renders a document. Each written form is one file of this room.
 pub fn render(document: &Document, record: &serde_json::Value) -> Bundle {
-    let _ = (document, record);
-    unimplemented!("in work")
+    let mut document = clean::clean(document);
+    let plan = plan::Plan::of(&mut document);
+    let mut files = vec![
+        ("dossier.html".to_owned(), html::html(&document, &plan).into_bytes()),
+        ("dossier.md".to_owned(), markdown::markdown(&document, &plan).into_bytes()),
+        ("record.json".to_owned(), format!("{record:#}\n").into_bytes()),
+    ];
+    for chapter in &mut document.chapters {
+        plan::each_block(&mut chapter.blocks, &mut |b| {
+            if let Block::Figure(figure) = b {
+                files.push((format!("figures/{}.svg", figure.name), svg::file(figure).into_bytes()));
+            }
+        });
+    }
+    files.sort();
+    Bundle { files }
 }

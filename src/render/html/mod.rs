@@ -1,0 +1,232 @@
+//! Takes a planned document; gives it as one HTML page that needs no network, no script and no colour.
+
+mod inline;
+mod page;
+
+pub use self::inline::escape;
+use self::inline::inlines;
+use super::plan::Plan;
+use super::svg;
+use super::words::{INPUTS, OUTPUTS, PLACES, about, key, remarks, signature};
+use crate::model::assessment::State;
+use crate::model::document::{Block, Chapter, Document, Figure, Panel, Plot, Sheet, Table};
+
+/// Writes a document.
+pub fn html(document: &Document, plan: &Plan) -> String {
+    let mut w = Writer { out: String::new(), plan, level: 2, tables: 0, figures: 0 };
+    for chapter in &document.chapters {
+        w.chapter(chapter);
+    }
+    if !plan.places.is_empty() {
+        w.put(&format!("<section id=\"places\" class=\"places\"><h2>{PLACES}</h2>\n<ol>\n"));
+        for (i, place) in plan.places.iter().enumerate() {
+            w.put(&format!("<li id=\"place-{}\"><code class=\"place\">{}</code></li>\n", i + 1, escape(place)));
+        }
+        w.put("</ol></section>\n");
+    }
+    page::page(document, plan, &w.out)
+}
+
+struct Writer<'a> {
+    out: String,
+    plan: &'a Plan,
+    level: u8,
+    tables: usize,
+    figures: usize,
+}
+
+impl Writer<'_> {
+    fn put(&mut self, text: &str) {
+        self.out.push_str(text);
+    }
+
+    fn blocks(&mut self, blocks: &[Block]) {
+        for b in blocks {
+            self.block(b);
+        }
+    }
+
+    fn chapter(&mut self, c: &Chapter) {
+        self.level = 2;
+        let (id, audience) = (&c.name, escape(&c.audience));
+        let number = match c.number.is_empty() {
+            true => String::new(),
+            false => format!("<a class=\"self\" href=\"#{id}\">{}</a> ", escape(&c.number)),
+        };
+        self.put(&format!("<section id=\"{id}\" data-audience=\"{audience}\"><h2>{number}{}</h2>\n", escape(&c.title)));
+        self.blocks(&c.blocks);
+        self.put("</section>\n");
+    }
+
+    fn block(&mut self, b: &Block) {
+        match b {
+            Block::Heading { level, text, anchor } => {
+                self.level = *level;
+                let (id, text) = (anchor.as_deref().unwrap_or(""), inlines(text, self.plan));
+                self.put(&format!("<h{level} id=\"{id}\">{text}</h{level}>\n"));
+            }
+            Block::Paragraph(text) => self.put(&format!("<p>{}</p>\n", inlines(text, self.plan))),
+            Block::List { ordered, items } => {
+                let tag = if *ordered { "ol" } else { "ul" };
+                self.put(&format!("<{tag}>\n"));
+                for item in items {
+                    self.put("<li>");
+                    match item.as_slice() {
+                        [Block::Paragraph(text)] => self.put(&inlines(text, self.plan)),
+                        blocks => self.blocks(blocks),
+                    }
+                    self.put("</li>\n");
+                }
+                self.put(&format!("</{tag}>\n"));
+            }
+            Block::Quote(inner) => {
+                self.put("<blockquote>\n");
+                self.blocks(inner);
+                self.put("</blockquote>\n");
+            }
+            Block::Code(text) => self.code(text, ""),
+            Block::Table(t) => self.table(t),
+            Block::Figure(f) => self.figure(f),
+            Block::Verdict { route, state, lines } => self.verdict(route, state, lines),
+            Block::Caution(text) => {
+                let text = inlines(text, self.plan);
+                self.put(&format!("<p class=\"caution\"><strong>Caution:</strong> {text}</p>\n"));
+            }
+            Block::Sheet(sheet) => self.sheet(sheet),
+            Block::Signature { role, name, meaning } => {
+                self.put(&format!("<table class=\"signature\" aria-label=\"Signature: {}\"><tbody>\n", escape(role)));
+                for (label, value) in signature(role, name, meaning) {
+                    self.put(&format!("<tr><th scope=\"row\">{label}</th><td>{}</td></tr>\n", escape(value.trim())));
+                }
+                self.put("</tbody></table>\n");
+            }
+            Block::Fold { summary, blocks } => {
+                let summary = inlines(summary, self.plan);
+                self.put(&format!("<details><summary>{summary}</summary>\n"));
+                self.blocks(blocks);
+                self.put("</details>\n");
+            }
+            Block::Rule => self.put("<hr>\n"),
+        }
+    }
+
+    /// Lines and spaces count; long lines are folded. A line break right behind the tag would be lost.
+    fn code(&mut self, text: &str, class: &str) {
+        self.put(&format!("<pre{class}>\n{}</pre>\n", escape(text)));
+    }
+
+    fn verdict(&mut self, route: &str, state: &str, lines: &[Vec<crate::model::document::Inline>]) {
+        let states = [State::Contradicted, State::NotYet, State::WithConditions, State::Supported];
+        let known = states.into_iter().find(|s| s.word() == state || s.letter() == state);
+        let class = known.map_or("", State::word);
+        self.put(&format!("<div class=\"verdict {class}\" data-state=\"{class}\">"));
+        for (class, words) in [("route", route), ("stands", state)].into_iter().filter(|w| !w.1.trim().is_empty()) {
+            self.put(&format!("<p class=\"{class}\">{}</p>\n", escape(words.trim_matches(' '))));
+        }
+        for line in lines {
+            self.put(&format!("<p>{}</p>\n", inlines(line, self.plan)));
+        }
+        self.put("</div>\n");
+    }
+
+    /// A table in a frame that scrolls on narrow screens and can be reached by keyboard where it may have to.
+    fn table(&mut self, t: &Table) {
+        self.tables += 1;
+        let n = self.tables;
+        let wide = t.wide || t.head.len() > 3;
+        let reach = if wide {
+            format!(" tabindex=\"0\" role=\"group\" aria-labelledby=\"table-{n}-caption\"")
+        } else {
+            String::new()
+        };
+        let class = if t.wide { " class=\"wide\"" } else { "" };
+        self.put(&format!(
+            "<div class=\"scroll\"{reach}><table id=\"table-{n}\"{class}>\n<caption id=\"table-{n}-caption\"><span>\
+             <a class=\"self\" href=\"#table-{n}\">Table {n}.</a> {}</span></caption>\n<thead><tr>",
+            escape(&t.caption)
+        ));
+        let side = |column: usize| if t.numeric.get(column) == Some(&true) { " class=\"number\"" } else { "" };
+        for (i, head) in t.head.iter().enumerate() {
+            match head.is_empty() {
+                true => self.put("<td></td>"),
+                false => self.put(&format!("<th scope=\"col\"{}>{}</th>", side(i), escape(head))),
+            }
+        }
+        self.put("</tr></thead>\n<tbody>\n");
+        for row in &t.rows {
+            self.put("<tr>");
+            for (i, cell) in row.iter().enumerate() {
+                let text = inlines(cell, self.plan);
+                let (open, close) = match i == 0 && side(0).is_empty() && row.len() > 1 && !text.is_empty() {
+                    true => ("th scope=\"row\"", "th"),
+                    false => ("td", "td"),
+                };
+                self.put(&format!("<{open}{}>{text}</{close}>", side(i)));
+            }
+            self.put("</tr>\n");
+        }
+        self.put("</tbody></table></div>\n");
+    }
+
+    fn figure(&mut self, f: &Figure) {
+        self.figures += 1;
+        let (n, id, kind) =
+            (self.figures, &f.name, if matches!(f.plot, Plot::Combs { .. }) { "combs" } else { "dots" });
+        self.put(&format!(
+            "<figure id=\"{id}\"><figcaption><a class=\"self\" href=\"#{id}\">Figure {n}.</a> {}</figcaption>\n",
+            escape(f.caption.trim())
+        ));
+        for words in [f.alternative.trim(), key(&f.plot).as_str()].into_iter().filter(|w| !w.is_empty()) {
+            self.put(&format!("<p>{}</p>\n", escape(words)));
+        }
+        self.put(&format!("<div class=\"{kind}\">\n"));
+        let panels: &[Panel] = if let Plot::Combs { panels, .. } = &f.plot { panels } else { &[] };
+        for (i, part) in svg::parts(f).iter().enumerate() {
+            let title = panels.get(i).map_or(String::new(), panel_line);
+            self.put(&format!("<div class=\"panel\">{title}{part}</div>\n"));
+        }
+        self.put("</div></figure>\n");
+    }
+
+    fn sheet(&mut self, s: &Sheet) {
+        let (level, name) = ((self.level + 1).min(6), &s.name);
+        let about = about(&s.title, &s.subject);
+        self.put(&format!("<section class=\"sheet\" id=\"{name}\"><h{level}><a class=\"self\" href=\"#{name}\">{name}</a></h{level}>\n"));
+        self.put(&format!("<p class=\"about\">{}</p>\n", escape(&about)));
+        for text in [&s.formula, &s.substituted].into_iter().filter(|t| !t.is_empty()) {
+            self.code(text, " class=\"formula\"");
+        }
+        let inputs = s.inputs.iter().map(|(symbol, value, meaning, origin)| {
+            vec![escape(symbol), escape(value), escape(meaning), inlines(origin, self.plan)]
+        });
+        let inputs = grid(&format!("Inputs of {name}"), &INPUTS, inputs);
+        let outputs =
+            s.outputs.iter().map(|(symbol, value, meaning)| vec![escape(symbol), escape(value), escape(meaning)]);
+        let outputs = grid(&format!("Results of {name}"), &OUTPUTS, outputs);
+        self.put(&inputs);
+        self.put(&outputs);
+        for line in remarks(s) {
+            self.put(&format!("<p class=\"remark\">{}</p>\n", escape(&line)));
+        }
+        self.put("</section>\n");
+    }
+}
+
+/// Title of a panel and the file behind it.
+fn panel_line(p: &Panel) -> String {
+    match p.place.is_empty() {
+        true => format!("<p><b>{}</b></p>", escape(&p.title)),
+        false => format!("<p><b>{}:</b> <code class=\"place\">{}</code></p>", escape(&p.title), escape(&p.place)),
+    }
+}
+
+/// The small table of a sheet: its columns fold, so it needs no scrolling.
+fn grid(name: &str, head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    let mut out = format!("<table aria-label=\"{}\"><thead><tr>", escape(name));
+    head.iter().for_each(|h| out.push_str(&format!("<th scope=\"col\">{h}</th>")));
+    out.push_str("</tr></thead><tbody>\n");
+    for row in rows {
+        out.push_str(&format!("<tr><td>{}</td></tr>\n", row.join("</td><td>")));
+    }
+    out + "</tbody></table>\n"
+}

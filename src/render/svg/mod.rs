@@ -1,0 +1,135 @@
+//! Takes a figure; gives it as SVG: one file for the archive, or the parts that the HTML page arranges.
+//!
+//! Coordinates are whole tenths of a pixel, so that the same readings give the same bytes everywhere.
+
+mod combs;
+mod curve;
+mod dots;
+
+use crate::model::document::{Figure, Plot};
+use crate::render::html::escape;
+use crate::render::words::key;
+
+const INK: &str = "#1b1b1b";
+const GREY: &str = "#5c5c5c";
+const FAINT: &str = "#d9d9d9";
+
+/// The whole figure as a file of its own, with its key.
+pub fn file(f: &Figure) -> String {
+    let (width, height, body) = match &f.plot {
+        Plot::Combs { panels, .. } => combs::sheet(&combs::Axes::of(&f.plot), panels),
+        Plot::Dots { rows, limit, unit, low, high } => dots::picture(rows, *limit, unit, *low, *high),
+    };
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{width}\" height=\"{height}\" \
+         viewBox=\"0 0 {width} {height}\" font-family=\"sans-serif\" font-size=\"10\" fill=\"{INK}\">\n\
+         <title>{}</title>\n<desc>{} {}</desc>\n<rect width=\"{width}\" height=\"{height}\" fill=\"#fff\"/>\n{body}</svg>\n",
+        escape(&f.caption),
+        escape(&f.alternative),
+        escape(&key(&f.plot)),
+    )
+}
+
+/// The parts of a figure, each a picture of its own for a page that sets them side by side or one below the other.
+pub fn parts(f: &Figure) -> Vec<String> {
+    match &f.plot {
+        Plot::Combs { panels, .. } => {
+            let axes = combs::Axes::of(&f.plot);
+            let (width, height) = (combs::WIDTH, combs::HEIGHT);
+            let part = |p| picture(width, height, &combs::words(&axes, p), &combs::panel(&axes, p));
+            panels.iter().map(part).collect()
+        }
+        Plot::Dots { rows, limit, unit, low, high } => {
+            let (width, height, body) = dots::picture(rows, *limit, unit, *low, *high);
+            vec![picture(width, height, &f.caption, &body)]
+        }
+    }
+}
+
+fn picture(width: i64, height: i64, words: &str, body: &str) -> String {
+    let words = escape(words);
+    format!(
+        "<svg role=\"img\" aria-label=\"{words}\" viewBox=\"0 0 {width} {height}\" font-size=\"10\" fill=\"{INK}\">\
+         <title>{words}</title>{body}</svg>"
+    )
+}
+
+/// A length in tenths of a pixel as SVG prints it.
+fn tenths(v: i64) -> String {
+    match v % 10 {
+        0 => (v / 10).to_string(),
+        part => format!("{}{}.{}", if v < 0 { "-" } else { "" }, (v / 10).abs(), part.abs()),
+    }
+}
+
+/// A straight line between two points, in tenths.
+fn line(from: (i64, i64), to: (i64, i64), stroke: &str, more: &str) -> String {
+    let (x1, y1, x2, y2) = (tenths(from.0), tenths(from.1), tenths(to.0), tenths(to.1));
+    format!("<path d=\"M{x1} {y1}L{x2} {y2}\" stroke=\"{stroke}\"{more}/>")
+}
+
+/// A text on a white halo, so that curves behind it don't make it unreadable.
+fn label(x: i64, y: i64, anchor: &str, words: &str) -> String {
+    let words = escape(words);
+    format!(
+        "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" stroke=\"#fff\" stroke-width=\"3\" \
+         paint-order=\"stroke\">{words}</text>",
+        tenths(x),
+        tenths(y)
+    )
+}
+
+/// A number as engineers write it: no needless zeros, powers of ten for the very small and the very large.
+fn number(v: f64) -> String {
+    let trim = |t: &str| t.trim_end_matches('0').trim_end_matches('.').to_owned();
+    if v != 0.0 && !(1e-3..1e6).contains(&v.abs()) {
+        let text = format!("{v:.2e}");
+        return match text.split_once('e') {
+            Some((digits, power)) => format!("{}e{power}", trim(digits)),
+            None => text,
+        };
+    }
+    let text = trim(&format!("{v:.3}"));
+    if text == "-0" { "0".into() } else { text }
+}
+
+/// Hatching of a band between two heights, as one path of slanted strokes.
+fn hatch(left: i64, right: i64, top: i64, bottom: i64) -> String {
+    let height = bottom - top;
+    if height <= 0 {
+        return String::new();
+    }
+    let mut d = String::new();
+    let mut x = left;
+    while x + height <= right {
+        d.push_str(&format!("M{} {}l{} -{}", tenths(x), tenths(bottom), tenths(height), tenths(height)));
+        x += 40;
+    }
+    format!("<path d=\"{d}\" stroke=\"{INK}\" stroke-width=\"0.6\" fill=\"none\"/>")
+}
+
+/// Lines of at most `most` characters, broken at spaces where there are any.
+fn wrapped(text: &str, most: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    let mut long = 0;
+    for word in text.split(' ') {
+        let letters: Vec<char> = word.chars().collect();
+        for part in letters.chunks(most.max(1)) {
+            let fits = long + part.len() < most;
+            match lines.last_mut() {
+                Some(last) if fits && long > 0 => {
+                    last.push(' ');
+                    long += 1;
+                    last.extend(part);
+                }
+                Some(last) if long == 0 => last.extend(part),
+                _ => {
+                    lines.push(part.iter().collect());
+                    long = 0;
+                }
+            }
+            long += part.len();
+        }
+    }
+    lines
+}

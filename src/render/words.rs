@@ -1,0 +1,75 @@
+//! The fixed words that every written form prints alike, so that the forms can't differ in them.
+
+use crate::model::document::{Plot, Sheet};
+
+/// Title of the list of chapters that every form begins with.
+pub const CONTENTS: &str = "Contents";
+/// Title of the list of cited places that every form ends with.
+pub const PLACES: &str = "Places in the evidence";
+/// Column heads of a sheet.
+pub const INPUTS: [&str; 4] = ["Symbol", "Value", "Meaning", "Origin"];
+pub const OUTPUTS: [&str; 3] = ["Result", "Value", "Meaning"];
+
+/// Two texts with a space between, or the one that isn't empty.
+pub fn spaced(a: &str, b: &str) -> String {
+    format!("{a} {b}").trim().to_owned()
+}
+
+/// Title and subject of a sheet in one line.
+pub fn about(title: &str, subject: &str) -> String {
+    match (title.is_empty(), subject.is_empty()) {
+        (false, false) => format!("{title}: {subject}"),
+        _ => format!("{title}{subject}"),
+    }
+}
+
+/// What a sheet says below its tables.
+pub fn remarks(s: &Sheet) -> Vec<String> {
+    let mut out = Vec::new();
+    let readings = match s.n {
+        0 => String::new(),
+        n => format!(" Readings behind it: {n}."),
+    };
+    if !s.calc.is_empty() {
+        out.push(format!("Calculation: {}.{readings}", s.calc));
+    }
+    match (s.strength.is_empty(), s.weak_because.is_empty()) {
+        (true, true) => {}
+        (false, true) => out.push(format!("Strength: {}.", s.strength)),
+        (_, false) => out.push(format!("Strength: {}. {}", s.strength, s.weak_because)),
+    }
+    if !s.sources.is_empty() {
+        out.push(format!("Sources: {}", s.sources.join("; ")));
+    }
+    out
+}
+
+/// Lines to fill in beside role, name and meaning of a signature.
+pub fn signature<'a>(role: &'a str, name: &'a str, meaning: &'a str) -> [(&'static str, &'a str); 5] {
+    [("Role", role), ("Name", name), ("Meaning", meaning), ("Signature", ""), ("Date", "")]
+}
+
+/// How to read a picture.
+pub fn key(plot: &Plot) -> String {
+    match plot {
+        Plot::Combs { guard, limit, .. } => {
+            let mut out =
+                String::from("Each solid line is one comb, each dashed line a control comb; a triangle marks a drop.");
+            if limit.is_finite() {
+                out.push_str(" The heavy line is the limit");
+                out.push_str(if guard.is_finite() && *guard > 0.0 {
+                    ", the hatched band above it the guard band."
+                } else {
+                    "."
+                });
+            }
+            out.push_str(" Dotted verticals bound the window that is judged. All panels have the same axes.");
+            out
+        }
+        Plot::Dots { limit, .. } => {
+            let mut out = String::from("Each circle is one value; the short bar is the statistic that is judged.");
+            out.push_str(if limit.is_finite() { " The heavy line is the limit." } else { "" });
+            out
+        }
+    }
+}

@@ -9,6 +9,7 @@
 mod builder;
 mod calculations;
 mod commands;
+mod computing;
 mod demo;
 mod determinism;
 mod documents;

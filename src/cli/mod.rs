@@ -10,6 +10,7 @@ pub mod args;
 pub mod calc;
 pub mod disk;
 pub mod draft;
+pub mod new;
 pub mod show;
 pub mod site;
 pub mod terminal;
@@ -30,9 +31,8 @@ pub fn run() -> ExitCode {
         Err(code) => return code,
     };
     let done = match &args.verb {
-        args::Verb::New { .. } | args::Verb::Status | args::Verb::Why { .. } => {
-            Err("this verb is being built".to_string())
-        }
+        args::Verb::New { dir } => new::run(dir),
+        args::Verb::Status | args::Verb::Why { .. } => Err("this verb is being built".to_string()),
         args::Verb::Draft { assemblies, out, audience } => draft::run(&args, assemblies, out.as_deref(), *audience),
         args::Verb::Calc { id, inputs } => calc::run(&args, id.as_deref(), inputs),
     };

@@ -44,5 +44,6 @@ pub fn compute(site: &Site) -> Workings {
         work::append(&mut all, w);
     }
     facts::enter(site, &mut all);
+    all.known_answers = calc::known_answers();
     all
 }

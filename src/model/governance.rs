@@ -162,7 +162,7 @@ record! {
         clause: Text = Spec::any().filled(), "Clause.";
         standing: Standing = Spec::any(), "How well the source is known.";
         rationale: Text = Spec::any().filled(), "Why this limit.";
-        applies_to: Vec<Text> = Spec::to("claim").filled(), "Claims.";
+        applies_to: Vec<Text> = Spec::to("claim or gate").filled(), "Claims, or gates of admissibility G1 to G12.";
         assemblies: Vec<Text> = Spec::to("assembly"), "Assemblies; empty for all.";
         set: Text = Spec::to("criteria_set"), "Criteria set.";
     }
@@ -170,7 +170,7 @@ record! {
 record! {
     /// How long one kind of evidence counts, agreed with the criteria.
     Age, "age" {
-        kind: Text = Spec::any().filled(), "Kind of run or audit.";
+        kind: Text = Spec::any().filled(), "Kind of run, or of audit as handling-audit.";
         months: Quantity = Spec::any().between(1.0, 600.0), "Months from the end of the run or the day of the audit.";
         set: Text = Spec::to("criteria_set"), "Criteria set.";
     }

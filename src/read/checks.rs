@@ -5,7 +5,7 @@ use crate::diag::{At, Diagnostic, Log, Severity, codes, nearest};
 use crate::model::Text;
 use crate::model::assembly::{Environment, NetPair};
 use crate::model::evidence::{Pattern, Run, RunKind};
-use crate::model::governance::{AuditKind, ClaimSpec, Condition, Criterion, Sense, TreeKind};
+use crate::model::governance::{Age, AuditKind, ClaimSpec, Condition, Criterion, Sense, TreeKind};
 use crate::model::site::Site;
 
 /// Hours of a year that climate bins must sum to.
@@ -19,25 +19,23 @@ pub fn check(site: &Site, names: &Names, log: &mut Log) {
     site.runs.iter().for_each(|r| run(&r.run, log));
     site.conditions.iter().for_each(|c| condition(c, log));
     site.criteria.iter().for_each(|c| criterion(c, site, log));
-    for a in &site.ages {
-        let audits: Vec<String> = AuditKind::WORDS.iter().map(|w| format!("{w}-audit")).collect();
-        let words = || RunKind::WORDS.iter().copied().chain(audits.iter().map(String::as_str));
-        if !words().any(|w| w == a.kind.text) {
-            let hint = match nearest(&a.kind, words()) {
-                Some(n) => format!("did you mean \"{n}\"?"),
-                None => "name a kind of run or of audit".to_string(),
-            };
-            log.push(
-                Diagnostic::error(
-                    codes::UNKNOWN_WORD,
-                    format!("`kind` does not know the word \"{}\"", a.kind.escape_debug()),
-                    hint,
-                )
-                .at(a.kind.at, "no kind of run or audit"),
-            );
-        }
-    }
+    site.ages.iter().for_each(|a| age(a, log));
     claims(&site.claims, names, log);
+}
+
+/// Evidence looks its age up by kind; a misspelt one would never be found.
+fn age(a: &Age, log: &mut Log) {
+    let audits: Vec<String> = AuditKind::WORDS.iter().map(|w| format!("{w}-audit")).collect();
+    let words = || RunKind::WORDS.iter().copied().chain(audits.iter().map(String::as_str));
+    if words().any(|w| w == a.kind.text) {
+        return;
+    }
+    let hint = match nearest(&a.kind, words()) {
+        Some(n) => format!("did you mean \"{n}\"?"),
+        None => "name a kind of run such as sir, or of audit such as handling-audit".to_string(),
+    };
+    let text = format!("`kind` does not know the word \"{}\"", a.kind.escape_debug());
+    log.push(Diagnostic::error(codes::UNKNOWN_WORD, text, hint).at(a.kind.at, "no kind of run or audit"));
 }
 
 fn contradiction(text: String, hint: &str, at: At, label: &str) -> Diagnostic {

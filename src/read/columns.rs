@@ -12,6 +12,8 @@ const LISTED: usize = 20;
 #[derive(Debug, Clone, Copy)]
 pub enum Cell<'a> {
     Text(&'a str),
+    /// Text from between quotes, in which a quote is written twice.
+    Quoted(&'a str),
     /// A number of a spreadsheet, which needs no reading.
     Number(f64),
 }
@@ -192,6 +194,11 @@ impl Columns {
                         self.check_text(spec, t, row, i, place);
                         self.word(t)
                     }
+                    Cell::Quoted(t) => {
+                        let t = t.replace("\"\"", "\"");
+                        self.check_text(spec, &t, row, i, place);
+                        self.word(&t)
+                    }
                     Cell::Number(n) => self.word(&format!("{n}")),
                 };
                 if let Some(Column::Text(v)) = &mut self.columns[c] {
@@ -229,7 +236,7 @@ impl Columns {
         let (read, token) = match cell {
             Cell::Number(n) => (Some(n), ""),
             Cell::Text("") if spec.empty_ok => return f64::NAN,
-            Cell::Text(t) => (decimal(t, self.comma), t),
+            Cell::Text(t) | Cell::Quoted(t) => (decimal(t, self.comma), t),
         };
         let Some(n) = read.filter(|n| n.is_finite()) else {
             let comma = self.comma;
@@ -389,9 +396,11 @@ impl Columns {
     }
 
     fn fill_key(&mut self, unique: bool) {
+        let mut key = std::mem::take(&mut self.key);
+        key.clear();
         let columns = if unique { &self.unique } else { &self.series };
         let word = |c: &Option<(usize, usize)>| c.and_then(|(c, _)| self.last_word(c)).unwrap_or(u32::MAX);
-        let key = columns.iter().map(word).collect();
+        key.extend(columns.iter().map(word));
         self.key = key;
     }
 

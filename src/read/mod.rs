@@ -1,5 +1,6 @@
 //! Takes files in memory; gives the site: checked entities with their places, or all problems found.
 
+mod channels;
 mod checks;
 mod columns;
 pub mod layout;
@@ -97,6 +98,7 @@ pub fn read(
         sources,
     };
     checks::check(&site, &names, &mut log);
+    channels::check(&site, &mut log);
     let problems = log.into_sorted();
     if problems.iter().any(|d| d.severity == Severity::Error) {
         return Err((site.sources, problems));

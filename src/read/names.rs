@@ -13,7 +13,7 @@ const LOCAL: &[&str] =
 /// Coverage dimensions run from K1 to this.
 const DIMENSIONS: u32 = 21;
 
-/// Gates of admissibility, which criteria may serve.
+/// Gates of admissibility, which a criterion may serve like a claim.
 const GATES: &[&str] = &["G1", "G2", "G3", "G4", "G5", "G6", "G7", "G8", "G9", "G10", "G11", "G12"];
 
 /// Where every id stands.
@@ -124,9 +124,8 @@ impl Names {
     pub fn resolve(&self, file: FileId, r: &Reference, log: &mut Log) {
         let id = r.id.text.as_str();
         let known: Vec<&str> = match r.to {
-            // A criterion may also serve a gate of admissibility.
-            "claim" if r.field == "applies_to" && GATES.contains(&id) => return,
             "claim" => self.claims(None).collect(),
+            "claim or gate" => self.claims(None).chain(GATES.iter().copied()).collect(),
             "run" => self.of("run", file).chain(self.of("planned", file)).collect(),
             "dimension" => {
                 let number = id.strip_prefix('K').and_then(|n| n.parse::<u32>().ok());
@@ -137,7 +136,7 @@ impl Names {
             }
             kind => self.of(kind, file).collect(),
         };
-        if known.contains(&id) || self.unsure.contains(r.to) {
+        if known.contains(&id) || self.unsure.contains(r.to.split(' ').next().unwrap_or(r.to)) {
             return;
         }
         let other = self.ids.iter().find(|((k, s), m)| s.is_none() && k != "claim" && m.contains_key(id));

@@ -39,24 +39,25 @@ pub fn read(
         ]);
     }
     let mut problems = Problems::new();
-    let head: Vec<String> = spans.iter().map(|s| s.text(source).into_owned()).collect();
-    let head: Vec<&str> = head.iter().map(String::as_str).collect();
+    let head: Vec<&str> = spans.iter().map(|s| s.inner(source)).collect();
     let head_spans = spans.clone();
     let place_head = |_: usize, i: usize| place(&lines, &head_spans, i);
     let Some(mut columns) = Columns::start(spec, dialect == Dialect::Semicolon, &head, &place_head, &mut problems)
     else {
         return Err(problems.finish(end));
     };
-    let mut cells: Vec<std::borrow::Cow<'_, str>> = Vec::new();
+    let mut cells: Vec<Cell<'_>> = Vec::new();
     loop {
         let line = scan.line;
         if !scan.row(&mut spans) {
             break;
         }
         cells.clear();
-        cells.extend(spans.iter().map(|s| s.text(source)));
-        let views: Vec<Cell<'_>> = cells.iter().map(|c| Cell::Text(c)).collect();
-        columns.row(0, line, &views, &|_, i| place(&lines, &spans, i));
+        cells.extend(spans.iter().map(|s| {
+            let t = s.inner(source);
+            if s.quoted && t.contains('"') { Cell::Quoted(t) } else { Cell::Text(t) }
+        }));
+        columns.row(0, line, &cells, &|_, i| place(&lines, &spans, i));
     }
     columns.finish(file).map_err(|p| p.finish(end))
 }
@@ -77,14 +78,14 @@ struct Span {
 }
 
 impl Span {
-    fn text<'a>(&self, source: &'a str) -> std::borrow::Cow<'a, str> {
+    /// The cell without the quotes around it.
+    fn inner<'a>(&self, source: &'a str) -> &'a str {
         let raw = source.get(self.start..self.end).unwrap_or_default();
         if !self.quoted {
-            return raw.into();
+            return raw;
         }
         let inner = raw.strip_prefix('"').unwrap_or(raw);
-        let inner = inner.strip_suffix('"').unwrap_or(inner);
-        if inner.contains('"') { inner.replace("\"\"", "\"").into() } else { inner.into() }
+        inner.strip_suffix('"').unwrap_or(inner)
     }
 }
 

@@ -119,7 +119,7 @@ pub fn all(files: &mut Files) {
     let one = |prefix, mean| Cell::new(boards(prefix, 8, 1), &["X50-1"], Spread::new(mean, 0.22, 0.0));
     week(files, "RUN-134", &[one("T2F", 9.62), one("T2G", 9.70), one("T2H", 9.48)]);
     week(files, "RUN-135", &[one("T2J", 9.66), one("T2K", 9.74), one("T2L", 9.71)]);
-    migration(files, "RUN-105", "T1E", &["C03-1", "C03-2", "C03-3"], 0.43, 0.34);
+    migration(files, "RUN-105", "T1E", &["E02-1", "E02-2", "E02-3"], 0.43, 0.34);
     migration(files, "RUN-110", "T2M", X50, 0.31, 0.24);
 }
 

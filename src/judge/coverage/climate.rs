@@ -11,7 +11,7 @@ const HUMID: f64 = 0.60;
 pub fn k15_environment(case: &Case, cell: &Cell) -> Found {
     let env = case.environment();
     let humid: Vec<_> = env.bin.iter().filter(|b| b.rh.si >= HUMID).collect();
-    let wet = cell.criterion.applies_to.iter().any(|c| matches!(c.text.as_str(), "C3.10" | "W11.5" | "I11.5"));
+    let wet = matches!(cell.claim, "C3.10" | "W11.5" | "I11.5");
     let mut lacks = Vec::new();
     if wet {
         let condensing = env.condensing.as_ref().is_none_or(|q| q.si > 0.0);

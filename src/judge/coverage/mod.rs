@@ -18,6 +18,7 @@ pub const TOGETHER: &[&str] = &["K4", "K5", "K6", "K8", "K9", "K19", "K21"];
 
 /// One cell of a test: which board, built how, which pattern, run how.
 pub struct Cell<'a> {
+    pub claim: &'a str,
     pub run: &'a Run,
     pub vehicle: &'a Vehicle,
     pub build: &'a Build,

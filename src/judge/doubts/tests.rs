@@ -98,7 +98,10 @@ pub fn df5_fails(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
             continue;
         }
         let standing = case.court.standing(&run.id);
+        // What failed when the chamber dripped speaks of wet use, not of the dry method that it was meant to be.
+        let wet = run.condensation_seen && !run.condensing;
         for c in claims.iter().filter(|c| c.leaf && targets.iter().any(|t| t.text == c.id)) {
+            let about = if wet && c.id.starts_with('C') { "C3.10" } else { c.id.as_str() };
             let outcomes: Vec<_> = case
                 .court
                 .workings
@@ -111,7 +114,7 @@ pub fn df5_fails(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
             for o in &outcomes {
                 if let Some(e) = o.open_events.first() {
                     let text = format!("{} in {} recovered, and nobody recorded its cause", e.text, run.id);
-                    out.push(Raised::new("DF5", &c.id, &run.id, Severity::Major, text, Some(e.at)));
+                    out.push(Raised::new("DF5", about, &run.id, Severity::Major, text, Some(e.at)));
                 }
             }
             let failed = outcomes.iter().find(|o| verdict(o).0 == Verdict::Fail);
@@ -124,7 +127,7 @@ pub fn df5_fails(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
                 ("used" | "expired", _) => continue,
                 (role, _) => format!("{} is {role} ({}) and yet shows a fail: {words}", run.id, standing.first_failed),
             };
-            out.push(Raised::new("DF5", &c.id, &run.id, Severity::Major, text, Some(o.worst_at)));
+            out.push(Raised::new("DF5", about, &run.id, Severity::Major, text, Some(o.worst_at)));
         }
     }
 }

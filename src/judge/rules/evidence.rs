@@ -209,6 +209,7 @@ fn listen(case: &Case, spec: &ClaimSpec, place: &Place, criterion: &Criterion, r
             let mut cells: Vec<Cell> = builds
                 .iter()
                 .map(|&(vehicle, build)| Cell {
+                    claim,
                     run,
                     vehicle,
                     build,

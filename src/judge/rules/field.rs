@@ -102,7 +102,7 @@ fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResu
                 if !wash_matches(WashState::Unwashed, build) || build.flux.len() > place.fluxes.len().max(1) {
                     continue;
                 }
-                let cell = Cell { run, vehicle, build, pattern: Some(pattern), criterion };
+                let cell = Cell { claim: &spec.id, run, vehicle, build, pattern: Some(pattern), criterion };
                 let found = coverage::cells(case, &spec.id, &spec.covers, &place, &cell);
                 let lacks: Vec<&coverage::Found> =
                     found.iter().filter(|(c, _)| c.cover == Cover::Not).map(|(_, f)| f).collect();

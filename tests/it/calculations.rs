@@ -108,3 +108,357 @@ fn no_input_in_range_makes_a_calculation_hang_or_give_no_number() {
         }
     }
 }
+
+/// Cases of a reference set of one kind: id, inputs, expected, tolerance.
+fn cases(file: &str, kind: &str) -> Vec<serde_json::Value> {
+    let bytes = std::fs::read(crate::builder::tests("reference").join(file)).expect("a reference set");
+    let set: serde_json::Value = serde_json::from_slice(&bytes).expect("JSON");
+    let all = set["cases"].as_array().expect("cases").clone();
+    let out: Vec<_> = all.into_iter().filter(|c| c["kind"] == kind).collect();
+    assert!(!out.is_empty(), "no case {kind} in {file}");
+    out
+}
+
+fn number(case: &serde_json::Value, name: &str) -> f64 {
+    case["inputs"][name].as_f64().unwrap_or_else(|| panic!("{}: no {name}", case["id"]))
+}
+
+fn list(value: &serde_json::Value) -> Vec<f64> {
+    value.as_array().expect("a list").iter().map(|v| v.as_f64().expect("a number")).collect()
+}
+
+/// Compares a field within the tolerance that its case states for it, else for all fields.
+fn agree(case: &serde_json::Value, field: &str, value: f64) {
+    let wanted = case["expected"][field].as_f64().unwrap_or_else(|| panic!("{}: no {field}", case["id"]));
+    let t = &case["tolerance"];
+    let starred = t
+        .as_object()
+        .expect("tolerances")
+        .iter()
+        .find(|(k, _)| k.len() > 1 && k.ends_with('*') && field.starts_with(k.trim_end_matches('*')));
+    let t = t.get(field).or(starred.map(|s| s.1)).or(t.get("*")).expect("a tolerance");
+    let allowed = if t["exact"] == true {
+        0.0
+    } else {
+        t["abs"].as_f64().unwrap_or(0.0).max(t["rel"].as_f64().unwrap_or(0.0) * wanted.abs())
+    };
+    assert!((value - wanted).abs() <= allowed, "{} {field}: {value}, wanted {wanted} within {allowed}", case["id"]);
+}
+
+#[test]
+fn reference_t01_tolerance_factors() {
+    use galipot::compute::calc::{lower_tolerance_bound::ltb, tolerance_factor::k};
+    use galipot::compute::maths::{mean, sd};
+    for c in cases("t01_tolerance_factor.json", "factor") {
+        agree(&c, "k", k(number(&c, "n"), number(&c, "coverage"), number(&c, "confidence")));
+    }
+    for c in cases("t01_tolerance_factor.json", "lower_bound_log10") {
+        let x: Vec<f64> = list(&c["inputs"]["resistance_ohm"]).into_iter().map(libm::log10).collect();
+        let k = k(x.len() as f64, number(&c, "coverage"), number(&c, "confidence"));
+        agree(&c, "mean_log10", mean(&x));
+        agree(&c, "sd_log10", sd(&x));
+        agree(&c, "lower_log10", ltb(mean(&x), k, sd(&x)));
+    }
+}
+
+#[test]
+fn reference_t02_proportions() {
+    use galipot::compute::calc::{non_inferiority, order_statistic, proportion_bounds, success_run};
+    use galipot::compute::maths::normal_quantile;
+    let file = "t02_proportions.json";
+    for c in cases(file, "clopper_pearson") {
+        let (low, high) = proportion_bounds::bounds(number(&c, "k"), number(&c, "n"), number(&c, "confidence"));
+        agree(&c, "low", low);
+        agree(&c, "high", high);
+    }
+    for c in cases(file, "wilson") {
+        let z = normal_quantile(0.5 + 0.5 * number(&c, "confidence"));
+        let (n, p) = (number(&c, "n"), number(&c, "k") / number(&c, "n"));
+        agree(&c, "low", non_inferiority::wilson(p, n, -z));
+        agree(&c, "high", non_inferiority::wilson(p, n, z));
+    }
+    for c in cases(file, "newcombe_difference") {
+        // Two-sided there: the upper end of one less two is our one-sided bound of old less new, in percent.
+        let conf = 0.5 + 0.5 * number(&c, "confidence");
+        let (x1, n1, x2, n2) = (number(&c, "k1"), number(&c, "n1"), number(&c, "k2"), number(&c, "n2"));
+        agree(&c, "high", non_inferiority::newcombe(x2, n2, x1, n1, conf)[5] / 100.0);
+        agree(&c, "low", -non_inferiority::newcombe(x1, n1, x2, n2, conf)[5] / 100.0);
+    }
+    for c in cases(file, "success_run_sample_size") {
+        let (r, k) = (number(&c, "reliability"), number(&c, "allowed_failures"));
+        let n = success_run::n(r, number(&c, "confidence"), k);
+        agree(&c, "n", n);
+        agree(&c, "tail_at_n", success_run::tail(n, r, k));
+    }
+    for c in cases(file, "upper_bound_zero_failures") {
+        agree(&c, "lower_reliability", order_statistic::share(number(&c, "n"), number(&c, "confidence")));
+    }
+    for c in cases(file, "upper_bound_k_failures") {
+        let two_sided = 2.0 * number(&c, "confidence") - 1.0;
+        agree(&c, "upper", proportion_bounds::bounds(number(&c, "k"), number(&c, "n"), two_sided).1);
+    }
+}
+
+#[test]
+fn reference_t04_charts_and_capability() {
+    use galipot::compute::calc::{capability, individuals_limits};
+    use galipot::compute::maths::{mean, moving_range, sd};
+    for c in cases("t04_control.json", "i_mr") {
+        let x = list(&c["inputs"]["x"]);
+        let (upper, lower) = individuals_limits::limits(mean(&x), moving_range(&x));
+        agree(&c, "mr_bar", moving_range(&x));
+        agree(&c, "ucl_x_table", upper);
+        agree(&c, "lcl_x_table", lower);
+    }
+    for c in cases("t04_control.json", "capability") {
+        let x = list(&c["inputs"]["x"]);
+        let n = x.len() as f64;
+        // A specification with one end only is far away on the other side.
+        let end = |name: &str, open: f64| c["inputs"][name].as_f64().unwrap_or(open);
+        let (ppk, lower) = capability::cpk(mean(&x), sd(&x), n, end("lsl", -1e15), end("usl", 1e15), 0.95);
+        agree(&c, "ppk", ppk);
+        agree(&c, "ppk_lower95_bissell", lower);
+    }
+}
+
+#[test]
+fn reference_t05_dew_point_by_magnus_and_against_full_psychrometry() {
+    use galipot::compute::calc::dew_point::dew;
+    for c in cases("t05_humidity.json", "point") {
+        let (t, rh) = (number(&c, "t_C"), number(&c, "rh_percent"));
+        let (es, _, td) = dew(t, rh);
+        agree(&c, "magnus_es_Pa", 100.0 * es);
+        agree(&c, "magnus_dew_C", td);
+        // WMO-No. 8 annex 4.B against a psychrometric library: 0.09 K to 60 degC, 0.31 K to 85 degC, above frost.
+        let full = c["expected"]["psychrolib_dew_C"].as_f64().expect("a dew point");
+        if td >= 0.0 {
+            let within = if t <= 60.0 { 0.09 } else { 0.31 };
+            assert!((td - full).abs() <= within, "{}: {td} against {full}", c["id"]);
+        }
+    }
+}
+
+#[test]
+fn reference_t08_ions() {
+    use galipot::compute::calc::{charge_balance, ions, nacl_equivalent};
+    for c in cases("t08_ions.json", "ion") {
+        let ion = ions::find(c["inputs"]["ion"].as_str().expect("a name")).expect("a known ion");
+        agree(&c, "molar_mass", ion.molar_mass);
+        agree(&c, "charge", ion.charge);
+    }
+    for c in cases("t08_ions.json", "charge_balance") {
+        let (mut plus, mut minus) = (Vec::new(), Vec::new());
+        for (name, mass) in c["inputs"]["mass_ug"].as_object().expect("masses") {
+            let ion = ions::find(name).unwrap_or_else(|| panic!("{name}"));
+            let charge = mass.as_f64().expect("a mass") / ion.molar_mass * ion.charge;
+            if charge > 0.0 { plus.push(charge) } else { minus.push(-charge) }
+        }
+        agree(&c, "charge_balance_error_percent", charge_balance::cbe(&plus, &minus));
+    }
+    for c in cases("t08_ions.json", "nacl_conductivity") {
+        let w = nacl_equivalent::w(number(&c, "kappa_uS_per_cm"), number(&c, "lambda0_S_cm2_per_mol"));
+        agree(&c, "nacl_ug_per_mL_limiting", w);
+    }
+}
+
+#[test]
+fn reference_t09_readings_at_the_ceiling() {
+    let mut compared = 0;
+    for c in cases("t09_lognormal.json", "lognormal_mle") {
+        let i = &c["inputs"];
+        let logs = |name: &str| list(&i[name]).into_iter().map(libm::log10).collect::<Vec<_>>();
+        let other =
+            i["interval_ohm"].as_array().is_none_or(|a| a.is_empty()) && logs("left_censored_at_ohm").is_empty();
+        if !other || c["expected"]["status"] != "ok" {
+            continue;
+        }
+        let fit = galipot::compute::calc::censored_fit::fit(&logs("exact_ohm"), &logs("right_censored_at_ohm"));
+        let (m, s) = fit.unwrap_or_else(|e| panic!("{}: {e}", c["id"]));
+        agree(&c, "mean_log10", m);
+        agree(&c, "sd_log10_mle", s);
+        compared += 1;
+    }
+    assert!(compared >= 3, "{compared}");
+}
+
+#[test]
+fn reference_t11_mass_per_area() {
+    for c in cases("t11_gum.json", "mass_per_area") {
+        let q = |name: &str| c["inputs"]["quantities"][name]["value"].as_f64().expect("a value");
+        let y = galipot::compute::calc::ionic_content::c(q("c"), q("blank"), 0.0, q("V"), q("dilution"), q("A"));
+        agree(&c, "y", y);
+    }
+}
+
+/// Columns of a comma-separated file of numbers; cells that are none are NaN.
+fn columns(file: &str) -> Vec<Vec<f64>> {
+    let text = std::fs::read_to_string(crate::builder::tests("reference").join(file)).expect("a log");
+    let width = text.lines().next().expect("a header").split(',').count();
+    let mut out = vec![Vec::new(); width];
+    for line in text.lines().skip(1) {
+        for (column, cell) in out.iter_mut().zip(line.split(',')) {
+            column.push(cell.trim().parse().unwrap_or(f64::NAN));
+        }
+    }
+    out
+}
+
+#[test]
+fn reference_t12_minima_and_drops_of_a_synthetic_log() {
+    use galipot::compute::calc::{drop_events, window_minimum};
+    let log = columns("t12_sir_24.csv");
+    let mut with_drops = Vec::new();
+    for c in cases("t12_sir_series.json", "sir_channel") {
+        if c["inputs"]["csv"] != "t12_sir_24.csv" {
+            continue;
+        }
+        let ceiling = number(&c, "ceiling_ohm");
+        let channel = &log[3 + number(&c, "channel") as usize];
+        let (t, x): (Vec<f64>, Vec<f64>) = log[1]
+            .iter()
+            .zip(channel)
+            .filter(|(_, r)| !r.is_nan())
+            .map(|(t, r)| (*t, libm::log10(r.min(ceiling))))
+            .unzip();
+        agree(&c, "n_valid", x.len() as f64);
+        let raw = t.iter().zip(&x).filter(|(t, _)| **t >= 24.0).map(|p| *p.1).fold(f64::INFINITY, f64::min);
+        agree(&c, "min_after_24h_ohm", libm::pow(10.0, raw));
+        // The median of three never lies below the lowest reading; only a drop moves it by more than noise does.
+        let (smooth, _) = window_minimum::minimum(&t, &x, 24.0, 168.0).expect("readings");
+        let late = drop_events::drops(&x).into_iter().filter(|d| t[d.first] >= 24.0).collect::<Vec<_>>();
+        let most = if late.is_empty() { 0.25 } else { 1.0 };
+        assert!((0.0..most).contains(&(smooth - raw)), "{}: {smooth} {raw}", c["id"]);
+        for d in c["expected"]["drops"].as_array().expect("drops") {
+            let start = d["start_h"].as_f64().expect("a time");
+            assert!(late.iter().any(|d| (t[d.first] - start).abs() < 0.4), "{}: drop at {start} h", c["id"]);
+        }
+        if !late.is_empty() {
+            with_drops.push(c["inputs"]["kind_generated"].as_str().expect("a kind").to_string());
+        }
+    }
+    // Half a decade is half of what the reference calls a drop, so the channel that stays near a decade counts too.
+    assert_eq!(with_drops, ["dendrite2", "near_decade"]);
+}
+
+#[test]
+fn reference_t13_reflow_profiles() {
+    use galipot::compute::calc::profile_facts::facts;
+    for c in cases("t13_reflow.json", "reflow_channel") {
+        let table = columns(c["inputs"]["csv"].as_str().expect("a file"));
+        let f = facts(&table[0], &table[number(&c, "channel") as usize], number(&c, "liquidus_C")).expect("a profile");
+        agree(&c, "peak_C", f.peak);
+        agree(&c, "tal_s", f.tal);
+        agree(&c, "soak_s", f.soak);
+        agree(&c, "ramp_up_max_C_per_s", f.ramp);
+    }
+}
+
+/// A known slope that every sampled input must keep: raising the symbol must not lower (1) or raise (-1) the output.
+const SLOPES: &[(&str, &str, &str, f64)] = &[
+    ("tolerance_factor", "n", "k", -1.0),
+    ("tolerance_factor", "p", "k", 1.0),
+    ("tolerance_factor", "conf", "k", 1.0),
+    ("cluster_size", "n", "n_eff", 1.0),
+    ("cluster_size", "r", "n_eff", -1.0),
+    ("lower_tolerance_bound", "mean", "LTB", 1.0),
+    ("upper_tolerance_bound_log", "s_lg", "UTB", 1.0),
+    ("order_statistic", "n", "share", 1.0),
+    ("margin_lower", "g", "margin", -1.0),
+    ("margin_upper", "g", "margin", -1.0),
+    ("margin_range", "g", "margin", -1.0),
+    ("paired_shift", "s", "shift", 1.0),
+    ("paired_shift", "n", "shift", -1.0),
+    ("capability", "s", "Cpk", -1.0),
+    ("capability", "n", "lower", 1.0),
+    ("detection_probability", "d", "P", -1.0),
+    ("ionic_content", "LOD", "c", 1.0),
+    ("ionic_content", "A", "c", -1.0),
+    ("pair_leakage", "R_comb", "I", -1.0),
+    ("pair_leakage", "facing", "I", 1.0),
+    ("field_strength", "spacing", "E", -1.0),
+    ("residue_fill", "h", "fill", -1.0),
+    ("dew_point", "RH", "Td", 1.0),
+    ("surface_humidity", "Ts", "RHs", -1.0),
+    ("non_inferiority", "x2", "upper", 1.0),
+    ("proportion_bounds", "k", "high", 1.0),
+    ("proportion_bounds", "conf", "low", -1.0),
+    ("success_run", "C", "n", 1.0),
+];
+
+#[test]
+fn results_move_the_way_they_must() {
+    for (id, symbol, output, sign) in SLOPES {
+        let calc = calc::find(id).unwrap_or_else(|| panic!("no {id}"));
+        let s = calc.symbols.iter().find(|s| s.symbol == *symbol).unwrap_or_else(|| panic!("{id} has no {symbol}"));
+        let mut lot = Lot(3);
+        let mut compared = 0;
+        for _ in 0..300 {
+            let low = sample(calc, &mut lot);
+            let mut high = low.clone();
+            let at = high.iter().position(|i| i.0 == *symbol).expect("the symbol");
+            let raised = high[at].1 + (s.high - high[at].1) * lot.unit() * lot.unit();
+            high[at].1 = if s.whole { raised.round() } else { raised }.min(s.high);
+            let result = |inputs: &[(&str, f64)]| {
+                calc.evaluate(inputs).ok().and_then(|o| o.iter().find(|o| o.0 == *output).map(|o| o.1))
+            };
+            let (Some(a), Some(b)) = (result(&low), result(&high)) else { continue };
+            // A capability that is negative already does not fall by more spread.
+            if *id == "capability" && (a <= 0.0 || b <= 0.0) {
+                continue;
+            }
+            assert!(
+                sign * (b - a) >= -1e-9 * (a.abs() + b.abs()),
+                "{id}: {symbol} moves {output} from {a} to {b}: {low:?}"
+            );
+            compared += 1;
+        }
+        assert!(compared > 10, "{id} {symbol}: {compared}");
+    }
+}
+
+proptest::proptest! {
+    #[test]
+    fn no_series_makes_minima_drops_or_slopes_panic(x in proptest::collection::vec(-5.0f64..16.0, 0..60)) {
+        use galipot::compute::calc::{drift_slope, drop_events, window_minimum};
+        let t: Vec<f64> = (0..x.len()).map(|i| i as f64).collect();
+        let lowest = x.iter().copied().fold(f64::INFINITY, f64::min);
+        if let Some((m, i)) = window_minimum::minimum(&t, &x, 5.0, 50.0) {
+            proptest::prop_assert!(m >= lowest && (5.0..=50.0).contains(&t[i]));
+        }
+        let drops = drop_events::drops(&x);
+        for d in &drops {
+            proptest::prop_assert!(d.first <= d.last && d.last < x.len() && d.depth >= drop_events::DEPTH);
+        }
+        // A shift of the whole series changes no drop.
+        let moved: Vec<f64> = x.iter().map(|v| v + 1.0).collect();
+        proptest::prop_assert_eq!(drops.len(), drop_events::drops(&moved).len());
+        let _ = drift_slope::slope(&t, &x);
+    }
+
+    #[test]
+    fn no_number_makes_a_calculation_panic(values in proptest::collection::vec(proptest::num::f64::ANY, 8), which in 0usize..100) {
+        let all = calc::registry();
+        let calc = all[which % all.len()];
+        let inputs: Vec<(&str, f64)> = calc.symbols.iter().zip(&values).map(|(s, v)| (s.symbol, *v)).collect();
+        if let Ok(out) = calc.evaluate(&inputs) {
+            proptest::prop_assert!(out.iter().all(|o| o.1.is_finite()));
+            proptest::prop_assert!(!calc.substitute(&inputs, &out).is_empty());
+        }
+    }
+
+    #[test]
+    fn exact_bounds_hold_the_share_between_them(n in 1u32..100_000, part in 0.0f64..=1.0, conf in 0.5f64..0.9999) {
+        let k = (f64::from(n) * part).round();
+        let (low, high) = calc::proportion_bounds::bounds(k, f64::from(n), conf);
+        proptest::prop_assert!(low <= k / f64::from(n) && k / f64::from(n) <= high && low >= 0.0 && high <= 1.0);
+    }
+
+    #[test]
+    fn any_text_is_a_formula_or_none(text in "[a-z0-9 =+*/()^.,-]{0,40}") {
+        if let Some((_, e)) = expr::parse(&text) {
+            let printed = e.print();
+            let again = expr::parse(&format!("y = {printed}"));
+            proptest::prop_assert_eq!(again.map(|a| a.1.print()), Some(printed));
+        }
+    }
+}

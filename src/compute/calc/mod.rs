@@ -1,6 +1,7 @@
 //! Takes an id and numbers; gives the calculation with its formula, its result and its substituted form.
 
 pub mod expr;
+pub mod ions;
 mod kind;
 pub mod sources;
 
@@ -17,7 +18,7 @@ calculations! {
     guard_band margin_lower margin_upper margin_range
     mean_value log_mean difference_of_means paired_shift t_factor individuals_limits capability
     window_minimum drop_events drift_slope detection_probability ecm_ratio
-    ionic_content mass_balance
+    ionic_content mass_balance charge_balance nacl_equivalent
     comb_squares pair_leakage leakage_need guard_leakage field_strength
     paste_fractions btc_gap residue_fill paste_dose area_ratio_rectangle area_ratio_circle
     dew_point dew_margin surface_humidity wet_hours

@@ -67,7 +67,7 @@ pub fn facts(t: &[f64], temp: &[f64], liquidus: f64) -> Option<Facts> {
 /// Time of the first rise through `level`; NaN when there is none.
 fn rise_through(t: &[f64], temp: &[f64], level: f64) -> f64 {
     for i in 1..t.len() {
-        if temp[i - 1] < level && temp[i] >= level {
+        if temp[i - 1] <= level && temp[i] > level {
             return t[i - 1] + (t[i] - t[i - 1]) * (level - temp[i - 1]) / (temp[i] - temp[i - 1]);
         }
     }

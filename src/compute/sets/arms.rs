@@ -1,6 +1,6 @@
 //! Takes counts of the old and the new process; gives the set of their difference.
 
-use super::Sets;
+use super::{Row, Sets};
 
 /// Enters "false_fail_difference": per lot the share of boards with the event, and the counts of both arms.
 pub fn collect(sets: &mut Sets) {
@@ -10,7 +10,7 @@ pub fn collect(sets: &mut Sets) {
             let (arm, lot) = (table.text("arm", row), table.text("lot", row));
             let (boards, failures) = (table.number("boards", row), table.number("failures", row));
             let at = table.at(row);
-            sets.add("", "all", lot, "false_fail_difference", "%", 100.0 * failures / boards, at);
+            sets.add(Row { board: "", place: "all", lot, at }, "false_fail_difference", "%", 100.0 * failures / boards);
             let p = sets.of("", "all", "false_fail_difference", "%", None);
             if let Some(s) = p.set.samples.last_mut() {
                 s.place = arm.to_string();

@@ -1,6 +1,6 @@
 //! Takes concentrations in extracts; gives ions per area, and measured over predicted content.
 
-use super::{Sets, lot_of};
+use super::{Row, Sets, lot_of};
 use crate::compute::calc::ionic_content;
 use crate::model::workings::{RunFact, Sample, Workings};
 use std::collections::BTreeMap;
@@ -22,7 +22,7 @@ pub fn collect(sets: &mut Sets, w: &mut Workings) {
             let at = table.at(row);
             let quantity = format!("ionic_{ion}");
             let lot = lot_of(ctx, board);
-            sets.add(board, place, &lot, &quantity, "ug/cm2", c, at);
+            sets.add(Row { board, place, lot: &lot, at }, &quantity, "ug/cm2", c);
             let basis = table.text("area_basis", row);
             let first = bases.entry((place.to_string(), ion.to_string())).or_insert_with(|| basis.to_string());
             if first != basis {

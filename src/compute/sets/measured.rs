@@ -1,6 +1,6 @@
 //! Takes values with their units; gives them as sets, all values of a quantity in the unit seen first.
 
-use super::{Sets, lot_of};
+use super::{Row, Sets, lot_of};
 use crate::quantity::Unit;
 use std::collections::BTreeMap;
 
@@ -24,7 +24,7 @@ pub fn collect(sets: &mut Sets) {
                 "none" | "" => lot_of(ctx, board),
                 lot => lot.to_string(),
             };
-            sets.add(board, place, &lot, quantity, first.text(), value, table.at(row));
+            sets.add(Row { board, place, lot: &lot, at: table.at(row) }, quantity, first.text(), value);
         }
     }
 }

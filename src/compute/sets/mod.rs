@@ -117,11 +117,23 @@ fn representative<'a>(vehicle: &'a Vehicle, id: &str) -> Option<&'a Pattern> {
     vehicle.pattern.iter().find(|p| alike(p, own))
 }
 
+/// Build, place, quantity, and bits of the window.
+type Key = (String, String, String, Option<(u64, u64)>);
+
+/// Where a value of a table stands.
+#[derive(Debug, Clone, Copy)]
+pub struct Row<'a> {
+    pub board: &'a str,
+    pub place: &'a str,
+    pub lot: &'a str,
+    pub at: At,
+}
+
 /// Collects samples into sets.
 pub struct Sets<'a> {
     pub ctx: Ctx<'a>,
     pub list: Vec<Prepared>,
-    index: BTreeMap<(String, String, String, Option<(u64, u64)>), usize>,
+    index: BTreeMap<Key, usize>,
 }
 
 impl<'a> Sets<'a> {
@@ -179,15 +191,15 @@ impl<'a> Sets<'a> {
     }
 
     /// Adds a sample to its set.
-    pub fn add(&mut self, board: &str, place: &str, lot: &str, quantity: &str, unit: &str, value: f64, at: At) {
-        let p = self.of(board, place, quantity, unit, None);
+    pub fn add(&mut self, row: Row, quantity: &str, unit: &str, value: f64) {
+        let p = self.of(row.board, row.place, quantity, unit, None);
         p.set.samples.push(Sample {
-            board: board.to_string(),
-            place: place.to_string(),
-            lot: lot.to_string(),
+            board: row.board.to_string(),
+            place: row.place.to_string(),
+            lot: row.lot.to_string(),
             value,
             censored: false,
-            at,
+            at: row.at,
         });
     }
 }

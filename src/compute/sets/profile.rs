@@ -1,6 +1,6 @@
 //! Takes reflow profiles; gives peak, time above liquidus, soak, ramp and window use of every thermocouple.
 
-use super::{Ctx, Sets};
+use super::{Ctx, Row, Sets};
 use crate::compute::calc::{profile_facts, window_use};
 use crate::compute::work::{In, work};
 use crate::diag::At;
@@ -40,11 +40,14 @@ fn range<'a>(ctx: Ctx<'a>, quantity: &str) -> Option<&'a Criterion> {
     })
 }
 
+/// Seconds, degC, first place.
+type Track = (Vec<f64>, Vec<f64>, At);
+
 /// Enters the four parameters and "window_use", one sample per thermocouple of each profile.
 pub fn collect(sets: &mut Sets, w: &mut Workings) {
     let ctx = sets.ctx;
     let mut order: Vec<(String, String)> = Vec::new();
-    let mut tracks: BTreeMap<(String, String), (Vec<f64>, Vec<f64>, At)> = BTreeMap::new();
+    let mut tracks: BTreeMap<(String, String), Track> = BTreeMap::new();
     for table in ctx.folder.tables("profile") {
         for row in 0..table.rows() {
             let key = (table.text("profile", row).to_string(), table.text("tc", row).to_string());
@@ -59,6 +62,7 @@ pub fn collect(sets: &mut Sets, w: &mut Workings) {
     let t_liq = liquidus(ctx);
     for (profile, tc) in order {
         let (t, temp, at) = &tracks[&(profile.clone(), tc.clone())];
+        let here = Row { board: &profile, place: "all", lot: "", at: *at };
         let place = format!("{profile}/{tc}");
         let facts = profile_facts::facts(t, temp, t_liq).map(|f| [f.peak, f.tal, f.soak, f.ramp]);
         let mut worst: Option<f64> = None;
@@ -69,7 +73,7 @@ pub fn collect(sets: &mut Sets, w: &mut Workings) {
                 sets.of(&profile, "all", "window_use", "%", None).trouble(|| format!("{place} has no {quantity}"));
                 continue;
             }
-            sets.add(&profile, "all", "", quantity, unit, value, *at);
+            sets.add(here, quantity, unit, value);
             let Some(c) = range(ctx, quantity) else {
                 sets.of(&profile, "all", "window_use", "%", None)
                     .trouble(|| format!("no criterion of range states the window of {quantity}"));
@@ -87,7 +91,7 @@ pub fn collect(sets: &mut Sets, w: &mut Workings) {
             }
         }
         if let Some(percent) = worst {
-            sets.add(&profile, "all", "", "window_use", "%", percent, *at);
+            sets.add(here, "window_use", "%", percent);
             let p = sets.of(&profile, "all", "window_use", "%", None);
             if let Some(s) = p.set.samples.last_mut() {
                 s.place = tc.clone();

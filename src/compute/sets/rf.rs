@@ -1,6 +1,6 @@
 //! Takes frequencies of boards in two states; gives paired differences per structure.
 
-use super::{Sets, lot_of};
+use super::{Row, Sets, lot_of};
 use std::collections::BTreeMap;
 
 /// Enters "rf_shift" (as built less washed) and "rf_shift_washed" (humid less washed), in MHz.
@@ -26,7 +26,7 @@ pub fn collect(sets: &mut Sets) {
             match (of.get(state), of.get(reference)) {
                 (Some(a), Some(b)) => {
                     let lot = lot_of(ctx, board);
-                    sets.add(board, structure, &lot, quantity, "MHz", a.0 - b.0, a.1);
+                    sets.add(Row { board, place: structure, lot: &lot, at: a.1 }, quantity, "MHz", a.0 - b.0);
                 }
                 _ => sets
                     .of(board, structure, quantity, "MHz", None)

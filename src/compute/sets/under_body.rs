@@ -1,6 +1,6 @@
 //! Takes what was seen under bodies; gives wet residue, gap and fill per part.
 
-use super::{Ctx, Sets, lot_of};
+use super::{Ctx, Row, Sets, lot_of};
 
 /// The part that stands for a group of like parts in an assembly that the run speaks to, or the part itself.
 fn group<'a>(ctx: Ctx<'a>, refdes: &'a str) -> &'a str {
@@ -22,13 +22,14 @@ pub fn collect(sets: &mut Sets) {
     for table in ctx.folder.tables("under_body") {
         for row in 0..table.rows() {
             let (board, refdes) = (table.text("board", row), table.text("refdes", row));
-            let (place, lot, at) = (group(ctx, refdes), lot_of(ctx, board), table.at(row));
+            let lot = lot_of(ctx, board);
+            let here = Row { board, place: group(ctx, refdes), lot: &lot, at: table.at(row) };
             let wet = f64::from(u8::from(table.text("state", row) == "wet"));
-            sets.add(board, place, &lot, "wet", "1", wet, at);
+            sets.add(here, "wet", "1", wet);
             for (column, quantity, unit) in [("gap", "under_body_gap", "um"), ("fill", "under_body_fill", "%")] {
                 let value = table.number(column, row);
                 if value.is_finite() {
-                    sets.add(board, place, &lot, quantity, unit, value, at);
+                    sets.add(here, quantity, unit, value);
                 }
             }
         }

@@ -83,10 +83,14 @@ impl<'a> Case<'a> {
                     .iter()
                     .filter(|p| p.geometry != Geometry::BodyUnder && p.v_peak.si <= self.hv_threshold())
                     .collect();
-                pairs.sort_by(|a, b| self.field(b).total_cmp(&self.field(a)).then_with(|| a.id.text.cmp(&b.id.text)));
-                let Some(worst) = pairs.first() else { return Vec::new() };
+                // The open surface is named after its narrowest pair: a comb speaks of spacings.
+                pairs.sort_by(|a, b| {
+                    let narrow = a.spacing.si.total_cmp(&b.spacing.si);
+                    narrow.then_with(|| self.field(b).total_cmp(&self.field(a))).then_with(|| a.id.text.cmp(&b.id.text))
+                });
+                let Some(narrowest) = pairs.first() else { return Vec::new() };
                 vec![Place {
-                    name: worst.place.text.clone(),
+                    name: narrowest.place.text.clone(),
                     per,
                     component: None,
                     fluxes: self.first_fluxes(None),

@@ -9,7 +9,7 @@ pub struct Document {
     pub title: String,
     /// Printed on top, and in small print on every page: label and value.
     pub identity: Vec<(String, String)>,
-    /// Short form of the identity for running heads: document number, revision, assembly, start of the hash.
+    /// Short form of the identity, printed only at the head of every sheet of paper: document number, revision, assembly, start of the hash.
     pub running: String,
     /// DRAFT, WHAT-IF or nothing.
     pub mark: Option<String>,

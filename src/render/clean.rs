@@ -107,7 +107,8 @@ fn block(b: &Block, depth: usize, open: &mut Vec<u8>) -> Option<Block> {
         }
         Block::Quote(inner) => Block::Quote(not_empty(blocks(inner, depth + 1, open))?),
         Block::Fold { summary, blocks: inner } => {
-            let summary = filled(summary).unwrap_or_else(|| vec![Inline::Text("More".into())]);
+            let summary = filled(summary).and_then(|s| filled(&told(s)));
+            let summary = summary.unwrap_or_else(|| vec![Inline::Text("More".into())]);
             Block::Fold { summary, blocks: blocks(inner, depth + 1, open) }
         }
         Block::Code(text) if text.trim().is_empty() => return None,
@@ -246,6 +247,27 @@ fn inlines(list: &[Inline], depth: usize, linked: bool) -> Vec<Inline> {
     part(&mut out);
     if let Some(at) = out.iter().rposition(|o| *o == Inline::Break).filter(|&at| !out[at..].iter().any(prints)) {
         out[at] = Inline::Text(" ".into());
+    }
+    out
+}
+
+/// A text without links, for places that are to be clicked themselves; what stands behind a value is said instead.
+fn told(list: Vec<Inline>) -> Vec<Inline> {
+    let mut out = Vec::with_capacity(list.len());
+    for i in list {
+        match i {
+            Inline::Strong(inner) => out.push(Inline::Strong(told(inner))),
+            Inline::Emphasis(inner) => out.push(Inline::Emphasis(told(inner))),
+            Inline::To { text, .. } => out.extend(told(text)),
+            Inline::Value { text, behind: Behind::Working(id) } => {
+                out.push(Inline::Text(format!("{text} [{}]", id.name())));
+            }
+            Inline::Value { text, behind: Behind::Place(place, _) } if !place.is_empty() => {
+                out.extend([Inline::Text(format!("{text} ")), Inline::Place(place)]);
+            }
+            Inline::Value { text, .. } => out.push(Inline::Text(text)),
+            other => out.push(other),
+        }
     }
     out
 }

@@ -1,6 +1,7 @@
 //! The fixed words that every written form prints alike, so that the forms can't differ in them.
 
-use crate::model::document::{Plot, Sheet};
+use crate::model::assessment::State;
+use crate::model::document::{Inline, Plot, Sheet};
 
 /// Title of the list of chapters that every form begins with.
 pub const CONTENTS: &str = "Contents";
@@ -72,4 +73,18 @@ pub fn key(plot: &Plot) -> String {
             out
         }
     }
+}
+
+/// The state of a verdict: a state where the words are those of one, else the words.
+pub fn stands(words: &str) -> Vec<Inline> {
+    match state(words) {
+        Some(s) => vec![Inline::State(s)],
+        None => vec![Inline::Text(words.to_owned())],
+    }
+}
+
+/// The state that a word or letter stands for.
+pub fn state(words: &str) -> Option<State> {
+    let all = [State::Contradicted, State::NotYet, State::WithConditions, State::Supported, State::NotApplicable];
+    all.into_iter().find(|s| s.word() == words.trim() || s.letter() == words.trim())
 }

@@ -53,29 +53,31 @@ fn write(i: &Inline, plan: &Plan, out: &mut String) {
 /// A number; the sign behind it is for paper, where there are no links.
 fn value(text: &str, behind: &Behind, plan: &Plan) -> String {
     let words = escape(text);
+    // A short number and its unit stay on one line.
+    let class = if text.chars().count() > 24 { "value long" } else { "value" };
     match behind {
         Behind::Working(id) => {
             let name = id.name();
             match plan.sheet(&name) {
                 Some(about) => format!(
-                    "<a href=\"#{name}\" title=\"{name} {}\" class=\"value\" data-working=\"{name}\">{words}</a>\
+                    "<a href=\"#{name}\" title=\"{name} {}\" class=\"{class}\" data-working=\"{name}\">{words}</a>\
                      <span class=\"ref\">[{name}]</span>",
                     escape(about)
                 ),
-                None => format!("<span class=\"value\" data-working=\"{name}\">{words} [{name}]</span>"),
+                None => format!("<span class=\"{class}\" data-working=\"{name}\">{words} [{name}]</span>"),
             }
         }
         Behind::Place(place, _) => match plan.number(place) {
-            0 => format!("<span class=\"value\">{words}</span>"),
+            0 => format!("<span class=\"{class}\">{words}</span>"),
             n => {
                 let place = escape(place);
                 format!(
-                    "<a href=\"#place-{n}\" title=\"{place}\" class=\"value\" data-place=\"{place}\">{words}</a>\
+                    "<a href=\"#place-{n}\" title=\"{place}\" class=\"{class}\" data-place=\"{place}\">{words}</a>\
                      <span class=\"ref\">[{n}]</span>"
                 )
             }
         },
-        Behind::Count => format!("<span class=\"value\">{words}</span>"),
+        Behind::Count => format!("<span class=\"{class}\">{words}</span>"),
     }
 }
 

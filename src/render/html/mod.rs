@@ -7,7 +7,7 @@ pub use self::inline::escape;
 use self::inline::inlines;
 use super::plan::Plan;
 use super::svg;
-use super::words::{INPUTS, OUTPUTS, PLACES, about, key, remarks, signature};
+use super::words::{INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, stands, state};
 use crate::model::assessment::State;
 use crate::model::document::{Block, Chapter, Document, Figure, Panel, Plot, Sheet, Table};
 
@@ -41,8 +41,16 @@ impl Writer<'_> {
     }
 
     fn blocks(&mut self, blocks: &[Block]) {
-        for b in blocks {
+        for (i, b) in blocks.iter().enumerate() {
+            // Sheets that follow each other stand in columns on paper.
+            let sheet = |b: Option<&Block>| matches!(b, Some(Block::Sheet(_)));
+            if sheet(Some(b)) && !sheet(i.checked_sub(1).and_then(|i| blocks.get(i))) {
+                self.put("<div class=\"sheets\">\n");
+            }
             self.block(b);
+            if sheet(Some(b)) && !sheet(blocks.get(i + 1)) {
+                self.put("</div>\n");
+            }
         }
     }
 
@@ -115,13 +123,14 @@ impl Writer<'_> {
         self.put(&format!("<pre{class}>\n{}</pre>\n", escape(text)));
     }
 
-    fn verdict(&mut self, route: &str, state: &str, lines: &[Vec<crate::model::document::Inline>]) {
-        let states = [State::Contradicted, State::NotYet, State::WithConditions, State::Supported];
-        let known = states.into_iter().find(|s| s.word() == state || s.letter() == state);
-        let class = known.map_or("", State::word);
+    fn verdict(&mut self, route: &str, stands_as: &str, lines: &[Vec<crate::model::document::Inline>]) {
+        let class = state(stands_as).map_or("", State::word);
         self.put(&format!("<div class=\"verdict {class}\" data-state=\"{class}\">"));
-        for (class, words) in [("route", route), ("stands", state)].into_iter().filter(|w| !w.1.trim().is_empty()) {
-            self.put(&format!("<p class=\"{class}\">{}</p>\n", escape(words.trim_matches(' '))));
+        let stands = inlines(&stands(stands_as), self.plan);
+        for (class, words) in [("route", escape(route.trim_matches(' '))), ("stands", stands)] {
+            if !words.is_empty() {
+                self.put(&format!("<p class=\"{class}\">{words}</p>\n"));
+            }
         }
         for line in lines {
             self.put(&format!("<p>{}</p>\n", inlines(line, self.plan)));
@@ -139,7 +148,12 @@ impl Writer<'_> {
         } else {
             String::new()
         };
-        let class = if t.wide { " class=\"wide\"" } else { "" };
+        // A table of few columns folds its words instead of scrolling.
+        let class = match (t.wide, wide) {
+            (true, _) => " class=\"wide\"",
+            (_, true) => "",
+            _ => " class=\"folding\"",
+        };
         self.put(&format!(
             "<div class=\"scroll\"{reach}><table id=\"table-{n}\"{class}>\n<caption id=\"table-{n}-caption\"><span>\
              <a class=\"self\" href=\"#table-{n}\">Table {n}.</a> {}</span></caption>\n<thead><tr>",

@@ -24,9 +24,6 @@ pub fn page(document: &Document, plan: &Plan, chapters: &str) -> String {
             (_, "mark") if !mark.is_empty() => {
                 out.push_str(&format!("<p class=\"mark\"><strong>{}</strong></p>", escape(mark.trim())))
             }
-            (_, "running") if !document.running.trim().is_empty() => {
-                out.push_str(&format!("<p class=\"running\">{}</p>", escape(document.running.trim())));
-            }
             (_, "water") if !mark.is_empty() => {
                 out.push_str(&format!("<div class=\"water\" aria-hidden=\"true\">{}</div>", escape(mark.trim())));
             }
@@ -42,7 +39,11 @@ pub fn page(document: &Document, plan: &Plan, chapters: &str) -> String {
 fn identity(document: &Document) -> String {
     let mut out = String::new();
     for (label, value) in &document.identity {
-        out.push_str(&format!("<div><dt>{}</dt><dd>{}</dd></div>\n", escape(label.trim()), escape(value.trim())));
+        // A digest takes more room, and letters that can't be mixed up.
+        let long = value.split(' ').any(|word| word.chars().count() > 32);
+        let class = if long { " class=\"long\"" } else { "" };
+        let (label, value) = (escape(label.trim()), escape(value.trim()));
+        out.push_str(&format!("<div{class}><dt>{label}</dt><dd>{value}</dd></div>\n"));
     }
     match out.is_empty() {
         true => out,
@@ -57,7 +58,7 @@ fn contents(document: &Document, plan: &Plan) -> String {
         out.push_str(&format!("<li><a href=\"#{}\">{number}{}</a></li>\n", c.name, escape(&c.title)));
     }
     if !plan.places.is_empty() {
-        out.push_str(&format!("<li><a href=\"#places\">{PLACES}</a></li>\n"));
+        out.push_str(&format!("<li><b></b> <a href=\"#places\">{PLACES}</a></li>\n"));
     }
     out + "</ul>"
 }

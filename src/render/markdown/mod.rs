@@ -4,7 +4,7 @@ mod inline;
 
 use self::inline::{Spot, bold, escaped, inlines};
 use super::plan::Plan;
-use super::words::{CONTENTS, INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, spaced};
+use super::words::{CONTENTS, INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, spaced, stands};
 use crate::model::document::{Block, Document, Figure, Inline, Panel, Plot, Sheet, Table};
 
 /// Writes a document.
@@ -23,7 +23,6 @@ pub fn markdown(document: &Document, plan: &Plan) -> String {
     if let Some(mark) = &document.mark {
         w.line(&bold(mark, plan));
     }
-    w.line(&escaped(&document.running, Spot::Paragraph));
     let identity = document.identity.iter().map(|(label, value)| vec![cell(label), cell(value)]).collect::<Vec<_>>();
     if !identity.is_empty() {
         w.grid(&["", ""], &[false, false], identity.iter());
@@ -98,7 +97,7 @@ impl Writer<'_> {
             Block::Figure(f) => self.figure(f),
             Block::Verdict { route, state, lines } => self.inside("> ", |w| {
                 w.line(&bold(route, w.plan));
-                w.line(&escaped(state, Spot::Paragraph));
+                w.text(&stands(state));
                 lines.iter().for_each(|line| w.text(line));
             }),
             Block::Caution(text) => self.inside("> ", |w| {

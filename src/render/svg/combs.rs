@@ -8,7 +8,7 @@ pub const WIDTH: i64 = 290;
 pub const HEIGHT: i64 = 190;
 /// The frame of the curves, in tenths of a pixel.
 const LEFT: i64 = 340;
-const RIGHT: i64 = 2820;
+const RIGHT: i64 = 2780;
 const TOP: i64 = 80;
 const BOTTOM: i64 = 1560;
 /// Steps of the time axis, hours.
@@ -83,7 +83,7 @@ pub fn panel(axes: &Axes, p: &Panel) -> String {
     scales(axes, &mut out);
     limit(axes, &mut out);
     for (curves, style) in
-        [(&p.controls, " stroke-width=\"1\" stroke-dasharray=\"5 2\""), (&p.curves, " stroke-width=\"0.8\"")]
+        [(&p.controls, " stroke-width=\"1\" stroke-dasharray=\"5 2\""), (&p.curves, " stroke-width=\"0.6\"")]
     {
         let d: String = curves.iter().map(|c| curve::path(c.iter().map(|&q| axes.point(q)))).collect();
         if !d.is_empty() {

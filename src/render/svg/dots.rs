@@ -19,7 +19,7 @@ pub fn picture(rows: &[(String, Vec<f64>, f64)], limit: f64, unit: &str, low: f6
     for (name, values, statistic) in rows {
         for words in wrapped(name, 58) {
             y += 130;
-            strips.push_str(&format!("<text x=\"{}\" y=\"{}\">{}</text>", tenths(LEFT), tenths(y), escape(&words)));
+            strips.push_str(&label(LEFT, y, "start", &words));
         }
         y += 120;
         strips.push_str(&line((LEFT, y), (RIGHT, y), FAINT, " stroke-width=\"0.8\""));

@@ -47,7 +47,7 @@ pub fn parts(f: &Figure) -> Vec<String> {
 }
 
 fn picture(width: i64, height: i64, words: &str, body: &str) -> String {
-    let words = escape(words);
+    let words = escape(if words.trim().is_empty() { "Figure" } else { words });
     format!(
         "<svg role=\"img\" aria-label=\"{words}\" viewBox=\"0 0 {width} {height}\" font-size=\"10\" fill=\"{INK}\">\
          <title>{words}</title>{body}</svg>"

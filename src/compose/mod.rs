@@ -1,8 +1,46 @@
 //! Takes site, workings and assessment; gives the document for people and the record for machines.
 
-use crate::diag::Diagnostic;
+mod annex;
+mod asked;
+mod chapters;
+mod claims;
+mod coverage;
+mod curves;
+mod desk;
+mod explain;
+mod flux;
+mod identity;
+mod ink;
+mod outcomes;
+mod places;
+mod prose;
+mod record;
+mod registers;
+mod registry;
+mod runs;
+mod sheets;
+mod template;
+mod triad;
+mod unproven;
+mod verdict;
+mod vocabulary;
+mod weakest;
+mod words;
+
+pub mod status;
+pub mod why;
+
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeSet;
+
+use desk::Desk;
+use template::{Expanded, Failure};
+
+use crate::diag::{Diagnostic, codes};
 use crate::model::assessment::Assessment;
-use crate::model::document::Document;
+use crate::model::document::{Block, Chapter, Document};
 use crate::model::site::Site;
 use crate::model::workings::Workings;
 
@@ -15,10 +53,28 @@ pub enum Audience {
     Lab,
 }
 
+impl Audience {
+    /// The word of `--audience` and of the record.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::All => "all",
+            Self::Customer => "customer",
+            Self::Internal => "internal",
+            Self::Lab => "lab",
+        }
+    }
+
+    /// Whether a chapter with this tag belongs to the copy: `all` goes to everyone, the rest to its own reader; the house
+    /// itself (`internal`) reads everything.
+    fn reads(self, tag: &str) -> bool {
+        matches!(self, Self::All | Self::Internal) || tag == "all" || tag == self.word()
+    }
+}
+
 /// Composes the dossier of one assembly.
 ///
 /// # Errors
-/// When a chapter template of the site cannot be expanded.
+/// When the assembly is not judged, or a chapter template of the site cannot be expanded.
 pub fn compose(
     site: &Site,
     workings: &Workings,
@@ -26,6 +82,127 @@ pub fn compose(
     assembly: &str,
     audience: Audience,
 ) -> Result<(Document, serde_json::Value), Diagnostic> {
-    let _ = (site, workings, assessment, assembly, audience);
-    unimplemented!("in work")
+    let Some(desk) = Desk::new(site, workings, assessment, assembly) else {
+        let known = assessment.assemblies.iter().map(|a| a.id.as_str());
+        let hint = crate::diag::nearest(assembly, known)
+            .map_or("name an assembly of the site".into(), |n| format!("did you mean {n}?"));
+        let what = format!("no assembly \"{}\" is on file", assembly.escape_debug());
+        return Err(Diagnostic::error(codes::DANGLING_REFERENCE, what, hint));
+    };
+    let words = vocabulary::vocabulary(&desk, audience.word());
+    let templates = chapters::chapters(site, &words)?;
+    let record = record::record(&desk, &templates, audience);
+    let mut placed: BTreeSet<String> = BTreeSet::new();
+    let mut chapters = Vec::new();
+    for t in &templates {
+        let expanded = template::expand(&t.body, t.body_line, &words);
+        let expanded = expanded.map_err(|f| chapters::problem(site, t.at, &t.file, &f))?;
+        let mut blocks = chapter(&desk, &expanded, &mut placed).map_err(|(name, what)| {
+            let line = t.body_line + line_of(&t.body, &name);
+            let hint = "docs/templates.md says how blocks are placed".to_string();
+            chapters::problem(site, t.at, &t.file, &Failure { line, what, hint })
+        })?;
+        if !audience.reads(&t.audience) {
+            blocks = vec![ink::says(format!(
+                "This chapter is left out of this copy: it is for the reader \"{}\", and this copy is for \"{}\". \
+                 The identity and the digest are those of the whole dossier.",
+                t.audience,
+                audience.word()
+            ))];
+        }
+        let (name, number, title) = (t.name.clone(), t.number.clone(), t.title.clone());
+        chapters.push(Chapter { name, number, title, audience: t.audience.clone(), blocks });
+    }
+    chapters.extend(left_over(&desk, &placed));
+    let digest = identity::digest(site, &record);
+    let mut document = document(&desk, chapters, &digest);
+    let cited = sheets::cited(&desk, &document);
+    for c in &mut document.chapters {
+        fill(&mut c.blocks, &mut || sheets::sheets(&desk, &cited));
+    }
+    Ok((document, record))
+}
+
+fn document(desk: &Desk, chapters: Vec<Chapter>, digest: &str) -> Document {
+    let a = &desk.a.assembly;
+    let mut identity = identity::entries(desk);
+    identity.push(("Digest of inputs and record (SHA-256)".into(), digest.to_string()));
+    Document {
+        title: format!("Residue qualification of {} revision {}", a.id, a.rev),
+        identity,
+        running: format!(
+            "{} rev {} · {} {} · {} · {}",
+            a.document,
+            a.document_rev,
+            a.id,
+            a.rev,
+            desk.assessment.as_of,
+            &digest[..16.min(digest.len())]
+        ),
+        mark: Some(identity::mark(desk).into()),
+        chapters,
+    }
+}
+
+/// Holds the place of the sheets until all else is written.
+fn sheets_here() -> Block {
+    Block::Code(format!("{}{}", template::HOLD, sheets::MARK))
+}
+
+fn chapter(desk: &Desk, expanded: &Expanded, placed: &mut BTreeSet<String>) -> Result<Vec<Block>, (String, String)> {
+    prose::parse(expanded, &mut |name| {
+        placed.insert(name.to_string());
+        if name == sheets::MARK {
+            return vec![sheets_here()];
+        }
+        registry::find(name).map_or_else(Vec::new, |b| (b.make)(desk))
+    })
+}
+
+/// Puts the sheets where their place was held.
+fn fill(blocks: &mut Vec<Block>, sheets: &mut dyn FnMut() -> Vec<Block>) {
+    let mut i = 0;
+    while i < blocks.len() {
+        match &mut blocks[i] {
+            b if *b == sheets_here() => {
+                let made = sheets();
+                let n = made.len();
+                blocks.splice(i..=i, made);
+                i += n;
+                continue;
+            }
+            Block::Quote(inner) | Block::Fold { blocks: inner, .. } => fill(inner, sheets),
+            Block::List { items, .. } => items.iter_mut().for_each(|item| fill(item, sheets)),
+            _ => {}
+        }
+        i += 1;
+    }
+}
+
+/// What no template placed and no reader may miss.
+fn left_over(desk: &Desk, placed: &BTreeSet<String>) -> Option<Chapter> {
+    let mut blocks = Vec::new();
+    for b in registry::BLOCKS.iter().filter(|b| b.obligatory && !placed.contains(b.name)) {
+        let made = if b.name == sheets::MARK { vec![sheets_here()] } else { (b.make)(desk) };
+        if !made.is_empty() {
+            blocks.push(ink::heading(2, b.shows));
+            blocks.extend(made);
+        }
+    }
+    if blocks.is_empty() {
+        return None;
+    }
+    blocks.insert(
+        0,
+        ink::says(
+            "The chapter templates in use leave out what follows. A dossier must not lose it, so it stands here.",
+        ),
+    );
+    let (name, number, title) = ("left-over".into(), String::new(), "What no chapter shows".into());
+    Some(Chapter { name, number, title, audience: "all".into(), blocks })
+}
+
+/// Line of a template, counted from 0, on which a block is placed.
+fn line_of(body: &str, block: &str) -> usize {
+    body.lines().position(|l| !block.is_empty() && l.contains(&format!("\"{block}\""))).unwrap_or(0)
 }

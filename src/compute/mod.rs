@@ -1,6 +1,7 @@
 //! Takes the site; gives every derived value with formula, inputs and source.
 
 pub mod calc;
+mod describe;
 mod facts;
 pub mod maths;
 mod outcome;
@@ -39,7 +40,7 @@ pub fn compute(site: &Site) -> Workings {
             w
         })
         .collect();
-    let mut all = Workings::default();
+    let mut all = Workings { describe: Some(describe::describe), ..Workings::default() };
     for w in judged {
         work::append(&mut all, w);
     }

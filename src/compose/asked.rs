@@ -1,0 +1,130 @@
+//! Takes conditions, accepted doubts, waivers and open small doubts; gives what the customer's signature accepts.
+
+use super::desk::Desk;
+use super::ink::{self, Cell, cell, strong, text};
+use crate::model::assessment::DefeaterStatus;
+use crate::model::document::Block;
+use crate::model::governance::{Org, Severity};
+
+/// A residual risk that the signature accepts: its number, and a paragraph.
+pub struct Risk {
+    pub number: String,
+    pub words: Cell,
+}
+
+/// Every residual risk, in order: conditions, bridges, waivers, accepted doubts, open doubts, accepted assumptions.
+pub fn risks(desk: &Desk) -> Vec<Risk> {
+    let mut all: Vec<Cell> = Vec::new();
+    for id in desk.route_conditions() {
+        let Some(c) = desk.site.condition(id) else { continue };
+        let breach = c.breach_action.as_ref().map_or("not stated", |b| b.text.as_str());
+        all.push(vec![
+            text("The route holds only while this holds: "),
+            desk.at(c.text.text.trim_end_matches('.'), c.at),
+            text(" ("),
+            desk.condition_link(id),
+            text(format!("). If it is breached: {}.", breach.trim_end_matches('.'))),
+        ]);
+    }
+    let tree = desk.tree();
+    for b in desk.site.bridges.iter().filter(|b| b.assembly.text == desk.r.id) {
+        if desk.claims(tree).any(|c| c.bridges.contains(&b.id.text)) {
+            let dims: Vec<&str> = b.dimensions.iter().map(|d| d.text.as_str()).collect();
+            all.push(vec![
+                text("Evidence of "),
+                desk.run_link(&b.run),
+                text(format!(" is carried across {} by reasoning, not by test: ", dims.join(", "))),
+                desk.at(b.reason.text.trim_end_matches('.'), b.at),
+                text(format!(" ({}).", b.id)),
+            ]);
+        }
+    }
+    for w in desk.site.waivers.iter().filter(|w| w.assembly.text == desk.r.id) {
+        all.push(vec![
+            text("Accepted without evidence: "),
+            desk.at(w.scope.text.trim_end_matches('.'), w.at),
+            text(format!(", within {}, until {} ({}).", w.limit_of_use.text.trim_end_matches('.'), w.to, w.id)),
+        ]);
+    }
+    for d in &desk.r.defeaters {
+        let how = match (d.status, d.severity) {
+            (DefeaterStatus::Accepted, _) => "This doubt is accepted, not refuted: ",
+            (DefeaterStatus::Open, Severity::Minor) => "This small doubt is open: ",
+            (DefeaterStatus::Open, Severity::Major) => {
+                "This doubt is open and must be closed before the claim can hold: "
+            }
+            _ => continue,
+        };
+        let in_tree = desk.claim(&d.claim).is_none_or(|c| c.tree == tree);
+        if in_tree {
+            let mut line = vec![text(how), text(d.text.trim_end_matches('.')), text(" (")];
+            line.extend([desk.claim_link(&d.claim), text(format!(", {}).", d.id))]);
+            all.push(line);
+        }
+    }
+    for a in &desk.site.assumptions {
+        let used = desk.claims(tree).any(|c| c.assumptions.contains(&a.id.text));
+        if used && a.assemblies.iter().any(|x| x.text == desk.r.id) {
+            all.push(vec![
+                text("Assumed, not tested: "),
+                desk.at(a.text.text.trim_end_matches('.'), a.at),
+                text(format!(". Basis: {} ({}).", a.basis.text.trim_end_matches('.'), a.id)),
+            ]);
+        }
+    }
+    all.into_iter().enumerate().map(|(i, words)| Risk { number: format!("RR-{}", i + 1), words }).collect()
+}
+
+/// One paragraph per risk, each with its own line for initials.
+pub fn paragraphs(desk: &Desk) -> Vec<Block> {
+    let risks = risks(desk);
+    if risks.is_empty() {
+        return vec![ink::says(
+            "No residual risk is put before the customer: the route rests on no condition, bridge, waiver, assumption or open doubt.",
+        )];
+    }
+    let mut out = Vec::new();
+    for r in risks {
+        let mut line = vec![strong(format!("{}. ", r.number))];
+        line.extend(r.words);
+        line.push(text(" Initials: ______"));
+        out.push(Block::Paragraph(line));
+    }
+    out
+}
+
+/// Limits of use, as the signature accepts them.
+pub fn limits(desk: &Desk) -> Vec<Block> {
+    let items = desk.a.assembly.limits_of_use.iter().map(|l| vec![desk.at(l.text.clone(), l.at)]).collect();
+    ink::list_or(items, "No limit of use is stated beyond environment and life.")
+}
+
+/// Lines to sign on: people of both sides who may prepare, review, approve or accept on the day of judgement.
+pub fn signatures(desk: &Desk) -> Vec<Block> {
+    let day = desk.assessment.as_of;
+    let mut out = Vec::new();
+    for (authority, meaning) in [
+        ("prepare", "prepared: the content is complete as far as I know"),
+        ("review", "reviewed: I checked the evidence against the claims"),
+        ("approve", "approved for the manufacturer"),
+        ("accept", "accepted for the customer: the route, its conditions and the residual risks"),
+    ] {
+        let mut any = false;
+        for p in &desk.site.people {
+            let holds = p.valid_from <= day && day <= p.valid_to && p.authority.iter().any(|a| a.text == authority);
+            if !holds || matches!(p.org, Org::Supplier | Org::Laboratory) {
+                continue;
+            }
+            any = true;
+            out.push(Block::Signature {
+                role: p.role.text.clone(),
+                name: p.name.text.clone(),
+                meaning: format!("{meaning} (awaiting signature)"),
+            });
+        }
+        if !any {
+            out.push(Block::Caution(cell(format!("Nobody on file may {authority} on {day}."))));
+        }
+    }
+    out
+}

@@ -1,0 +1,163 @@
+//! Takes judged claims; gives the trees as tables, and every leaf explained.
+
+use super::desk::{Desk, claim_anchor};
+use super::explain;
+use super::ink::{self, Cell, cell, here, table_or, text};
+use super::words;
+use crate::model::assessment::{ClaimResult, State};
+use crate::model::document::{Block, Inline};
+use crate::model::governance::TreeKind;
+
+/// Depth of a claim in its tree.
+fn depth(desk: &Desk, c: &ClaimResult) -> usize {
+    let mut d = 0;
+    let mut at = c.parent.as_deref();
+    while let Some(p) = at {
+        d += 1;
+        if d > 8 {
+            break;
+        }
+        at = desk.r.claims.iter().find(|x| x.tree == c.tree && x.id == p).and_then(|x| x.parent.as_deref());
+    }
+    d
+}
+
+/// A number of a claim, with the working behind it when there is one.
+pub fn numbered(c: &ClaimResult, x: f64, margin: bool) -> Cell {
+    if !x.is_finite() {
+        return cell("none");
+    }
+    let shown = if margin { ink::margin_text(x, &c.unit) } else { ink::number(x, &c.unit) };
+    match c
+        .voices
+        .iter()
+        .find(|v| c.runs.contains(&v.run) && same(v.margin, c.margin))
+        .map(|v| v.working)
+        .or(c.workings.first().copied())
+    {
+        Some(id) if margin => vec![ink::worked_margin(x, &c.unit, id)],
+        Some(id) => vec![ink::worked(x, &c.unit, id)],
+        None => cell(shown),
+    }
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-9 * (1.0 + b.abs())
+}
+
+fn tree(desk: &Desk, kind: TreeKind, caption: &str) -> Vec<Block> {
+    let rows = desk
+        .claims(kind)
+        .map(|c| {
+            let mut name = vec![here(claim_anchor(&c.id))];
+            name.push(text("– ".repeat(depth(desk, c))));
+            name.push(if c.leaf {
+                text(format!("{} {}", c.id, c.title))
+            } else {
+                ink::strong(format!("{} {}", c.id, c.title))
+            });
+            vec![
+                name,
+                vec![Inline::State(c.state)],
+                numbered(c, c.value, false),
+                numbered(c, c.limit, false),
+                numbered(c, c.margin, true),
+                cell(if c.place.is_empty() { "none" } else { &c.place }),
+                if c.runs.is_empty() {
+                    cell(if c.leaf && c.rule != "evidence" { "records" } else { "none" })
+                } else {
+                    desk.run_links(c.runs.iter().map(String::as_str))
+                },
+                if c.reasons.is_empty() && c.state == State::Supported {
+                    cell("met")
+                } else {
+                    super::unproven::reasons(desk, c, 1)
+                },
+            ]
+        })
+        .collect();
+    let head = ["Claim", "State", "Value", "Limit", "Margin", "Worst place", "Evidence", "Reason"];
+    table_or(caption, &head, &[2, 3, 4], rows, "This tree has no claims: no such process is on file.")
+}
+
+pub fn leave(desk: &Desk) -> Vec<Block> {
+    tree(desk, TreeKind::Leave, "Leave the residue")
+}
+
+pub fn wash(desk: &Desk) -> Vec<Block> {
+    tree(desk, TreeKind::Wash, "Wash with saponifier")
+}
+
+pub fn present(desk: &Desk) -> Vec<Block> {
+    tree(desk, TreeKind::Present, "Keep the present process")
+}
+
+fn explained(desk: &Desk, kind: TreeKind) -> Vec<Block> {
+    let mut out = Vec::new();
+    for c in desk.leaves(kind) {
+        let mut blocks: Vec<Block> = vec![ink::says(c.text.clone())];
+        blocks.push(ink::list(
+            explain::lines(desk, c).into_iter().map(|(label, words)| ink::labelled(label, words)).collect(),
+        ));
+        blocks.extend(explain::places(desk, c));
+        blocks.extend(explain::voices(desk, c));
+        let summary = vec![text(format!("{} {} ", c.id, c.title)), Inline::State(c.state)];
+        out.push(Block::Fold { summary, blocks });
+    }
+    if out.is_empty() {
+        out.push(ink::says("This tree has no claims."));
+    }
+    out
+}
+
+/// Every leaf of the leave tree, explained.
+pub fn leave_explained(desk: &Desk) -> Vec<Block> {
+    explained(desk, TreeKind::Leave)
+}
+
+/// Every leaf of the wash tree and of the present tree, explained.
+pub fn others_explained(desk: &Desk) -> Vec<Block> {
+    let mut out = explained(desk, TreeKind::Wash);
+    out.extend(explained(desk, TreeKind::Present));
+    out
+}
+
+/// The three trees side by side: state, weakest claim, smallest margin.
+pub fn side_by_side(desk: &Desk) -> Vec<Block> {
+    let rows = [
+        (TreeKind::Leave, desk.r.state),
+        (TreeKind::Wash, desk.r.wash_state),
+        (TreeKind::Present, desk.r.present_state),
+    ]
+    .into_iter()
+    .map(|(kind, state)| {
+        let open = desk.unproven(kind);
+        let weakest = super::weakest::places(desk, kind);
+        let counts: Vec<String> = [State::Contradicted, State::NotYet, State::WithConditions, State::Supported]
+            .into_iter()
+            .map(|s| format!("{} {}", desk.leaves(kind).filter(|c| c.state == s && !c.after_issue).count(), s.letter()))
+            .collect();
+        vec![
+            cell(words::tree(kind)),
+            vec![Inline::State(state)],
+            cell(counts.join(", ")),
+            match open.first() {
+                Some(c) => {
+                    vec![desk.claim_link(&c.id), text(format!(" {}: {}", c.title, super::verdict::reason_line(c)))]
+                }
+                None => cell("no claim is open"),
+            },
+            match weakest.iter().find(|w| w.place.margin.is_finite()) {
+                Some(w) => vec![
+                    super::weakest::margin(w),
+                    text(format!(" at {}, ", w.place.place)),
+                    desk.claim_link(&w.claim.id),
+                ],
+                None => cell("no number"),
+            },
+        ]
+    })
+    .collect();
+    let head = ["Route", "State", "Leaf claims", "Weakest claim", "Smallest margin at a place"];
+    vec![ink::table("The routes side by side", &head, &[], rows)]
+}

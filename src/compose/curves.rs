@@ -1,0 +1,299 @@
+//! Takes the curves of combs; gives one figure per run on one fixed axis, the controls, the drops, the worst place.
+
+use super::desk::Desk;
+use super::ink::{self, Cell, cell, list_or, table_or, text};
+use super::weakest;
+use crate::model::assessment::Voice;
+use crate::model::document::{Block, Figure, Inline, Panel, Plot};
+use crate::model::evidence::RunKind;
+use crate::model::site::RunFolder;
+use crate::model::workings::{Curve, Outcome};
+
+/// The one axis of every insulation figure, log10 ohm.
+const LOW: f64 = 5.0;
+const HIGH: f64 = 13.0;
+
+/// End of the time axis of every figure, so that all can be laid side by side, h.
+fn hours(desk: &Desk) -> f64 {
+    let last = desk.w.curves.iter().flat_map(|c| &c.points).map(|p| p.0).filter(|t| t.is_finite()).fold(0.0, f64::max);
+    ((last / 24.0).ceil() * 24.0).max(24.0)
+}
+
+/// The judged window of a run's criterion.
+fn window(desk: &Desk, o: Option<&Outcome>) -> (f64, f64) {
+    let w = o.and_then(|o| desk.site.criterion(&o.criterion)).map(|c| c.window.as_slice()).unwrap_or_default();
+    match w {
+        [a, b, ..] => (a.in_unit("h"), b.in_unit("h")),
+        _ => (0.0, hours(desk)),
+    }
+}
+
+/// One panel per cell and pattern of a run.
+fn panels(desk: &Desk, curves: &[&Curve]) -> Vec<Panel> {
+    let mut keys: Vec<(&str, &str)> =
+        curves.iter().filter(|c| !c.control).map(|c| (c.cell.as_str(), c.pattern.as_str())).collect();
+    keys.sort_unstable();
+    keys.dedup();
+    keys.into_iter()
+        .map(|(cell, pattern)| {
+            let of = |c: &&&Curve| c.cell == cell && c.pattern == pattern && !c.control;
+            // Controls of the same pattern where there are some, else all of them.
+            let same: Vec<&&Curve> = curves.iter().filter(|c| c.control && c.pattern == pattern).collect();
+            let controls = if same.is_empty() { curves.iter().filter(|c| c.control).collect() } else { same };
+            let mut drops = Vec::new();
+            for c in curves.iter().filter(of) {
+                for t in &c.drops {
+                    let near = c.points.iter().min_by(|a, b| (a.0 - t).abs().total_cmp(&(b.0 - t).abs()));
+                    drops.push((*t, near.map_or(f64::NAN, |p| p.1)));
+                }
+            }
+            let place = curves.iter().find(of).map_or(String::new(), |c| desk.cite(c.at));
+            Panel {
+                title: if cell.is_empty() { pattern.to_string() } else { format!("{cell} · {pattern}") },
+                curves: curves.iter().filter(of).map(|c| c.points.clone()).collect(),
+                controls: controls.into_iter().map(|c| c.points.clone()).collect(),
+                drops,
+                place,
+            }
+        })
+        .collect()
+}
+
+fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &str)>) -> Option<Block> {
+    let id = &run.run.id.text;
+    let curves: Vec<&Curve> = desk
+        .w
+        .curves
+        .iter()
+        .filter(|c| {
+            c.run == *id && (c.control || only.is_none_or(|(cell, pattern)| c.cell == cell && c.pattern == pattern))
+        })
+        .collect();
+    let panels = panels(desk, &curves);
+    if panels.is_empty() {
+        return None;
+    }
+    let outcomes: Vec<&Outcome> =
+        desk.outcomes(&[run.run.kind]).into_iter().filter(|o| o.run == *id && ink::is_log(&o.unit)).collect();
+    let judged = outcomes.first().copied();
+    let mut values: Vec<f64> =
+        panels.iter().flat_map(|p| &p.curves).flatten().map(|p| p.1).filter(|v| v.is_finite()).collect();
+    values.sort_by(f64::total_cmp);
+    let lowest = values.first().copied().unwrap_or(f64::NAN);
+    let combs: usize = panels.iter().map(|p| p.curves.len()).sum();
+    let controls = curves.iter().filter(|c| c.control).count();
+    let drops: usize = panels.iter().map(|p| p.drops.len()).sum();
+    let limit = judged.map_or(f64::NAN, |o| o.limit);
+    let guard = judged.map_or(f64::NAN, |o| o.guard);
+    let limit_words = if limit.is_finite() {
+        format!("limit {limit:.2}, guard band {guard:.2} above it")
+    } else {
+        "no limit is agreed for it".into()
+    };
+    let name = match only {
+        None => format!("combs-{id}"),
+        Some((cell, pattern)) => format!("worst-{id}-{cell}-{pattern}"),
+    };
+    Some(Block::Figure(Figure {
+        name,
+        caption: format!(
+            "{id} {}: every comb, log10 ohm over hours, controls dashed. {} in {}, {}; {limit_words}.",
+            run.run.title.text.trim_end_matches('.'),
+            ink::many(combs, "comb", "combs"),
+            ink::many(panels.len(), "panel", "panels"),
+            ink::many(controls, "control", "controls"),
+        ),
+        alternative: format!(
+            "{} of {id}. Lowest reading {}, {limit_words}. {}.",
+            ink::many(combs, "curve", "curves"),
+            if lowest.is_finite() { format!("{lowest:.2} log10 ohm") } else { "not given".into() },
+            if drops == 0 {
+                "No drop event".to_string()
+            } else {
+                ink::many(drops, "drop event marked", "drop events marked")
+            },
+        ),
+        plot: Plot::Combs {
+            panels,
+            limit,
+            guard,
+            low: LOW,
+            high: HIGH,
+            hours: hours(desk),
+            window: window(desk, judged),
+        },
+    }))
+}
+
+/// One figure per run of insulation, all on the same axis.
+pub fn figures(desk: &Desk) -> Vec<Block> {
+    let mut out: Vec<Block> = desk.runs().into_iter().filter_map(|r| figure(desk, r, None)).collect();
+    if out.is_empty() {
+        out.push(ink::says("No run of this assembly gives readings over time, so no curve can be shown."));
+    }
+    out
+}
+
+/// Controls per run: lowest value after stabilisation, share at the ceiling, shift.
+pub fn controls(desk: &Desk) -> Vec<Block> {
+    let names = [
+        "control_min",
+        "control_mean",
+        "control_ceiling_share",
+        "chamber_inside",
+        "interval_max",
+        "channels_reported",
+        "ceiling_share",
+        "drift",
+    ];
+    let mut rows = Vec::new();
+    for r in desk.runs() {
+        let id = &r.run.id.text;
+        for f in desk.w.run_facts.iter().filter(|f| f.run == *id && names.contains(&f.name)) {
+            let value = match f.working {
+                Some(w) => ink::worked(f.value, &f.unit, w),
+                None => desk.at(ink::quantity_text(f.value, &f.unit), f.at),
+            };
+            rows.push(vec![
+                vec![desk.run_link(id)],
+                cell(fact_words(f.name)),
+                cell(f.place.clone()),
+                vec![value],
+                vec![desk.place(f.at)],
+            ]);
+        }
+    }
+    table_or(
+        "Controls, chamber and sampling",
+        &["Run", "What", "Cell or pattern", "Value", "File"],
+        &[3],
+        rows,
+        "No run of this assembly reports controls, chamber or sampling.",
+    )
+}
+
+fn fact_words(name: &str) -> &str {
+    match name {
+        "control_min" => "lowest control after stabilisation",
+        "control_mean" => "mean of the controls",
+        "control_ceiling_share" => "share of control readings at the ceiling",
+        "chamber_inside" => "share of chamber samples inside tolerance",
+        "interval_max" => "longest interval between readings",
+        "channels_reported" => "channels reported",
+        "ceiling_share" => "share of readings at the ceiling",
+        "drift" => "drift over the last hours",
+        other => other,
+    }
+}
+
+/// Drops and other events, with cause and proof where they are known.
+pub fn drops(desk: &Desk) -> Vec<Block> {
+    let mut items: Vec<Cell> = Vec::new();
+    for r in desk
+        .runs()
+        .into_iter()
+        .filter(|r| matches!(r.run.kind, RunKind::Sir | RunKind::Ecm | RunKind::DampHeat | RunKind::Leakage))
+    {
+        let id = &r.run.id.text;
+        let mut seen: Vec<Cell> = Vec::new();
+        for o in desk.w.outcomes.iter().filter(|o| o.run == *id) {
+            for (e, kind) in o
+                .hard_events
+                .iter()
+                .map(|e| (e, "counts against"))
+                .chain(o.open_events.iter().map(|e| (e, "no cause on record")))
+            {
+                seen.push(vec![desk.run_link(id), text(format!(" {}: {kind} ", e.text)), desk.place(e.at)]);
+            }
+        }
+        for e in &r.run.event {
+            let proof = e.proof.as_ref().map_or("no proof on file".to_string(), |p| format!("shown by {}", p.text));
+            seen.push(vec![
+                desk.run_link(id),
+                text(format!(" board {} pattern {} at ", e.board, e.pattern)),
+                desk.written(&e.t),
+                text(format!(": cause {}, {proof} ", e.cause)),
+                desk.place(e.at),
+            ]);
+        }
+        for s in seen {
+            if !items.contains(&s) {
+                items.push(s);
+            }
+        }
+    }
+    list_or(items, "No drop, filament or other event is on record for any run of this assembly.")
+}
+
+/// The raw data of the weakest place that has readings: its curves, its single values, its number worked.
+pub fn worst_place(desk: &Desk) -> Vec<Block> {
+    let weak = weakest::places(desk, desk.tree());
+    let voiced = weak.iter().find_map(|w| {
+        let of_place = |v: &&Voice| v.run == w.place.run;
+        w.claim.voices.iter().filter(of_place).find(|v| same(v.margin, w.place.margin)).map(|v| (w, v))
+    });
+    let Some((w, v)) = voiced else {
+        return vec![ink::says(
+            "No place of this tree rests on a run with readings, so there are no raw data to show for the worst place.",
+        )];
+    };
+    let mut line = vec![
+        text("The weakest place that was measured is "),
+        ink::strong(w.place.place.clone()),
+        text(", in claim "),
+        desk.claim_link(&w.claim.id),
+        text(format!(" {}: ", w.claim.title)),
+        ink::worked(v.value, &v.unit, v.working),
+        text(" against "),
+        ink::worked(v.limit, &v.unit, v.working),
+        text(" (criterion "),
+        desk.criterion_link(&v.criterion),
+        text("), guard band "),
+        ink::worked(v.guard, &v.unit, v.working),
+        text(", margin "),
+        ink::worked_margin(v.margin, &v.unit, v.working),
+        text(". It was measured in "),
+        desk.run_link(&v.run),
+    ];
+    if !v.cell.is_empty() {
+        line.push(text(format!(", cell {}", v.cell)));
+    }
+    line.extend([text(format!(", {} ", v.pattern)), desk.place(v.at), text(".")]);
+    let mut out = vec![Block::Paragraph(line)];
+    if let Some(run) = desk.site.run(&v.run) {
+        out.extend(figure(desk, run, Some((&v.cell, &v.pattern))));
+    }
+    out.extend(values(desk, v));
+    out
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-9 * (1.0 + b.abs()) || (a.is_nan() && b.is_nan())
+}
+
+/// Every single value behind a voice.
+fn values(desk: &Desk, v: &Voice) -> Vec<Block> {
+    let Some(o) = desk.w.outcomes.iter().find(|o| o.working == v.working && o.criterion == v.criterion) else {
+        return Vec::new();
+    };
+    let set = &desk.w.sets[o.set];
+    let rows = set
+        .samples
+        .iter()
+        .map(|s| {
+            let mut value = ink::quantity_text(s.value, &set.unit);
+            if s.censored {
+                value = format!("at least {value} (ceiling)");
+            }
+            vec![
+                cell(s.board.clone()),
+                cell(s.place.clone()),
+                cell(if s.lot.is_empty() { "none" } else { &s.lot }),
+                vec![desk.at(value, s.at)],
+                vec![Inline::Place(desk.cite(s.at))],
+            ]
+        })
+        .collect();
+    let caption = format!("Every value of {} behind this number", o.run);
+    table_or(&caption, &["Board", "Place", "Lot", "Value", "File"], &[3], rows, "The run holds no single values.")
+}

@@ -1,0 +1,305 @@
+//! Takes one claim; gives why it is where it is: rule, numbers, evidence, coverage, criterion, next step, inputs.
+
+use std::collections::BTreeSet;
+
+use super::desk::Desk;
+use super::ink::{self, Cell, cell, text};
+use super::words;
+use crate::diag::At;
+use crate::model::assessment::{ClaimResult, Cover, State};
+use crate::model::document::{Block, Inline};
+use crate::model::workings::{Origin, WorkingId};
+
+/// Labelled lines on a claim. The dossier and `galipot why` print the same.
+pub fn lines(desk: &Desk, c: &ClaimResult) -> Vec<(&'static str, Cell)> {
+    let mut out: Vec<(&'static str, Cell)> = vec![("Rule", rule(desk, c))];
+    if c.value.is_finite() || c.limit.is_finite() {
+        let mut line = super::claims::numbered(c, c.value, false);
+        line.push(text(", limit "));
+        line.extend(super::claims::numbered(c, c.limit, false));
+        line.push(text(", guard "));
+        line.extend(super::claims::numbered(c, c.guard, false));
+        line.push(text(", margin "));
+        line.extend(super::claims::numbered(c, c.margin, true));
+        if !c.place.is_empty() {
+            line.push(text(format!(", at {}", c.place)));
+        }
+        if c.n > 0 {
+            line.extend([text(", n "), ink::count(c.n)]);
+        }
+        out.push(("Value", line));
+    }
+    if !c.reasons.is_empty() {
+        out.push(("Why", super::unproven::reasons(desk, c, 6)));
+    } else if c.state == State::Supported {
+        out.push(("Why", cell("every test of the rule is met")));
+    }
+    out.push(("Evidence", evidence(desk, c)));
+    if let Some(line) = coverage(desk, c) {
+        out.push(("Coverage", line));
+    }
+    if let Some(line) = criterion(desk, c) {
+        out.push(("Criterion", line));
+    }
+    let named = |label: &'static str, ids: &[String]| (!ids.is_empty()).then(|| (label, cell(ids.join(", "))));
+    if !c.conditions.is_empty() {
+        out.push(("Conditions", ink::joined(c.conditions.iter().map(|id| vec![desk.condition_link(id)]), ", ")));
+    }
+    out.extend(named("Assumptions", &c.assumptions));
+    out.extend(named("Bridges", &c.bridges));
+    out.extend(named("Waivers", &c.waivers));
+    out.extend(named("Doubts", &c.defeaters));
+    if let Some(day) = c.valid_until {
+        let from =
+            if c.valid_until_from.is_empty() { String::new() } else { format!(", because of {}", c.valid_until_from) };
+        out.push(("Valid until", cell(format!("{day}{from}"))));
+    }
+    if !c.looked_at.is_empty() {
+        let seen = c.looked_at.iter().take(12).map(|(words, at)| vec![text(format!("{words} ")), desk.place(*at)]);
+        let mut line = ink::joined(seen, "; ");
+        if c.looked_at.len() > 12 {
+            line.push(text(format!("; and {} more", c.looked_at.len() - 12)));
+        }
+        out.push(("Looked at", line));
+    }
+    out.push(("Next step", cell(super::unproven::next_step(desk, c))));
+    out
+}
+
+fn rule(desk: &Desk, c: &ClaimResult) -> Cell {
+    let mut out = c.rule.clone();
+    if let Some(s) = desk.spec(c) {
+        if let Some(check) = &s.check {
+            out.push_str(&format!(", check {check}"));
+        }
+        if let Some(per) = s.per {
+            out.push_str(&format!(", per {}", per.word().replace('_', " ")));
+        }
+        if let Some(w) = s.washed {
+            out.push_str(&format!(", boards {w}"));
+        }
+    }
+    if !c.statistic.is_empty() {
+        out.push_str(&format!(", {}", c.statistic));
+    }
+    cell(out)
+}
+
+fn evidence(desk: &Desk, c: &ClaimResult) -> Cell {
+    let mut parts: Vec<Cell> = c
+        .runs
+        .iter()
+        .map(|id| {
+            let verdict = desk.standing(id).map_or("not judged", |s| words::verdict(s.verdict));
+            let heard =
+                c.voices.iter().filter(|v| v.run == *id).map(|v| words::verdict(v.verdict)).collect::<BTreeSet<_>>();
+            let heard =
+                if heard.is_empty() { verdict.to_string() } else { heard.into_iter().collect::<Vec<_>>().join("/") };
+            vec![desk.run_link(id), text(format!(" {heard} ({})", desk.role(id)))]
+        })
+        .collect();
+    let silent: BTreeSet<&str> = c.voices.iter().filter(|v| !c.runs.contains(&v.run)).map(|v| v.run.as_str()).collect();
+    for id in silent {
+        let why = c
+            .voices
+            .iter()
+            .find(|v| v.run == id)
+            .map_or("", |v| if v.reason.is_empty() { v.counts_as } else { v.reason.as_str() });
+        parts.push(vec![text("heard, does not carry: "), desk.run_link(id), text(format!(" ({why})"))]);
+    }
+    if parts.is_empty() {
+        return cell(if c.rule == "evidence" { "none" } else { "records of the site, listed under looked at" });
+    }
+    ink::joined(parts, "; ")
+}
+
+/// Uncovered and bridged dimensions of a claim, in one line.
+fn coverage(desk: &Desk, c: &ClaimResult) -> Option<Cell> {
+    let rows: Vec<_> = desk.r.coverage.iter().filter(|r| r.claim == c.id).collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let mut lacks: Vec<String> = Vec::new();
+    for r in &rows {
+        for cell in r.cells.iter().filter(|x| x.cover == Cover::Not) {
+            let covered = rows
+                .iter()
+                .filter(|o| o.place == r.place)
+                .flat_map(|o| &o.cells)
+                .any(|x| x.dimension == cell.dimension && x.cover >= Cover::Bridged);
+            let line = format!(
+                "{} {} at {}: tested {}, needed {}",
+                cell.dimension,
+                words::dimension(cell.dimension),
+                r.place,
+                cell.tested,
+                cell.needed
+            );
+            if !covered && !lacks.contains(&line) {
+                lacks.push(line);
+            }
+        }
+    }
+    let bridged: BTreeSet<&str> =
+        rows.iter().flat_map(|r| &r.cells).filter(|x| x.cover == Cover::Bridged).map(|x| x.dimension).collect();
+    let mut out = vec![ink::count(rows.len()), text(" cells of runs compared")];
+    if lacks.is_empty() {
+        out.push(text(", every dimension is covered by some run"));
+    } else {
+        let more = lacks.len().saturating_sub(4);
+        lacks.truncate(4);
+        out.push(text(format!("; not covered: {}", lacks.join("; "))));
+        if more > 0 {
+            out.push(text(format!("; and {more} more")));
+        }
+    }
+    if !bridged.is_empty() {
+        out.push(text(format!("; bridged: {}", bridged.into_iter().collect::<Vec<_>>().join(", "))));
+    }
+    Some(out)
+}
+
+fn criterion(desk: &Desk, c: &ClaimResult) -> Option<Cell> {
+    let mut ids: Vec<&str> = desk
+        .criteria()
+        .into_iter()
+        .filter(|x| x.applies_to.iter().any(|a| a.text == c.id))
+        .map(|x| x.id.text.as_str())
+        .collect();
+    if !c.criterion.is_empty() && !ids.contains(&c.criterion.as_str()) {
+        ids.insert(0, &c.criterion);
+    }
+    let parts: Vec<Cell> = ids
+        .into_iter()
+        .map(|id| {
+            let mut line = vec![desk.criterion_link(id)];
+            if let Some(k) = desk.site.criterion(id) {
+                line.push(text(format!(" {} {} ", k.quantity, words::sense(k.operator))));
+                line.push(desk.written(&k.value));
+                line.push(text(format!(
+                    ", {}; {} {} {}, {}",
+                    words::statistic(k.statistic),
+                    k.standard,
+                    k.edition,
+                    k.clause,
+                    k.standing
+                )));
+            }
+            line
+        })
+        .collect();
+    (!parts.is_empty()).then(|| ink::joined(parts, "; "))
+}
+
+/// Every place of a claim with its own state.
+pub fn places(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
+    if c.places.len() < 2 {
+        return Vec::new();
+    }
+    let rows = c
+        .places
+        .iter()
+        .map(|p| {
+            let id = c.voices.iter().find(|v| v.run == p.run).map(|v| v.working).or(c.workings.first().copied());
+            let number = |x: f64, margin: bool| match id {
+                Some(id) if margin => vec![ink::worked_margin(x, &p.unit, id)],
+                Some(id) => vec![ink::worked(x, &p.unit, id)],
+                None => cell("none"),
+            };
+            vec![
+                cell(p.place.clone()),
+                vec![Inline::State(p.state)],
+                if p.value.is_finite() { number(p.value, false) } else { cell("none") },
+                if p.limit.is_finite() { number(p.limit, false) } else { cell("none") },
+                if p.margin.is_finite() { number(p.margin, true) } else { cell("none") },
+                if p.run.is_empty() { cell("none") } else { vec![desk.run_link(&p.run)] },
+                cell(p.text.clone()),
+            ]
+        })
+        .collect();
+    vec![ink::table(
+        &format!("{} place by place", c.id),
+        &["Place", "State", "Value", "Limit", "Margin", "Run", "Why"],
+        &[2, 3, 4],
+        rows,
+    )]
+}
+
+/// What every run says of a claim.
+pub fn voices(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
+    if c.voices.is_empty() {
+        return Vec::new();
+    }
+    let rows = c
+        .voices
+        .iter()
+        .map(|v| {
+            vec![
+                vec![desk.run_link(&v.run)],
+                cell(
+                    [v.cell.as_str(), v.pattern.as_str()]
+                        .iter()
+                        .filter(|s| !s.is_empty())
+                        .copied()
+                        .collect::<Vec<_>>()
+                        .join(" · "),
+                ),
+                vec![desk.criterion_link(&v.criterion)],
+                cell(words::verdict(v.verdict)),
+                cell(v.counts_as),
+                if v.value.is_finite() { vec![ink::worked(v.value, &v.unit, v.working)] } else { cell("none") },
+                if v.margin.is_finite() {
+                    vec![ink::worked_margin(v.margin, &v.unit, v.working)]
+                } else {
+                    cell("none")
+                },
+                cell(v.reason.clone()),
+            ]
+        })
+        .collect();
+    vec![ink::table(
+        &format!("What the runs say of {}", c.id),
+        &["Run", "Cell, pattern", "Criterion", "Verdict", "Counts as", "Value", "Margin", "Why"],
+        &[5, 6],
+        rows,
+    )]
+}
+
+/// Every working that a claim rests on, and those that they rest on, in order of number.
+pub fn workings(desk: &Desk, c: &ClaimResult) -> Vec<WorkingId> {
+    let mut all: BTreeSet<WorkingId> = BTreeSet::new();
+    let mut queue: Vec<WorkingId> = c.workings.clone();
+    queue.extend(c.voices.iter().map(|v| v.working));
+    while let Some(id) = queue.pop() {
+        let Some(w) = desk.w.items.get(id.0 as usize) else { continue };
+        if all.insert(id) {
+            queue.extend(w.inputs.iter().filter_map(|i| match i.origin {
+                Origin::Working(x) => Some(x),
+                _ => None,
+            }));
+        }
+    }
+    all.into_iter().collect()
+}
+
+/// File and line of every input of a claim: what was looked at, and the inputs of its workings.
+pub fn inputs(desk: &Desk, c: &ClaimResult) -> Vec<(String, At, usize)> {
+    let mut out: Vec<(String, At, usize)> = c.looked_at.iter().map(|(w, at)| (w.clone(), *at, 1)).collect();
+    for id in workings(desk, c) {
+        let w = desk.w.get(id);
+        for i in &w.inputs {
+            let shown = format!("{} {} = {}", id.name(), i.symbol, ink::quantity_text(i.value, &i.unit));
+            match i.origin {
+                Origin::Place(at) => out.push((shown, at, 1)),
+                Origin::Rows(at, n) => out.push((shown, at, n)),
+                Origin::Working(_) | Origin::Constant(_) => {}
+            }
+        }
+    }
+    for v in &c.voices {
+        out.push((format!("{} {} {}", v.run, v.cell, v.pattern), v.at, 1));
+    }
+    let mut seen = BTreeSet::new();
+    out.retain(|x| seen.insert((x.1.file, x.1.line)));
+    out
+}

@@ -1,0 +1,98 @@
+//! Takes the assembly and the record; gives what stands on every page: document, assembly, process, digest.
+
+use super::desk::Desk;
+use super::ink::{self, cell, text};
+use super::words;
+use crate::diag::sha256_hex;
+use crate::model::document::{Block, record_bytes};
+use crate::model::site::Site;
+
+/// The lines that the digest is made of: inputs in order of path, then the record.
+pub fn digest_lines(site: &Site, record: &serde_json::Value) -> String {
+    let mut out = String::new();
+    for (_, f) in site.sources.iter().filter(|(_, f)| !f.built_in) {
+        out.push_str(&format!("{}  {}\n", f.sha256, f.path));
+    }
+    out.push_str(&format!("{}  record.json\n", sha256_hex(&record_bytes(record))));
+    out
+}
+
+/// The digest of inputs and record: SHA-256 of [`digest_lines`].
+pub fn digest(site: &Site, record: &serde_json::Value) -> String {
+    sha256_hex(digest_lines(site, record).as_bytes())
+}
+
+/// DRAFT, or WHAT-IF when values were replaced.
+pub fn mark(desk: &Desk) -> &'static str {
+    if desk.assessment.what_if || !desk.site.overrides.is_empty() { "WHAT-IF" } else { "DRAFT" }
+}
+
+/// Label and value of everything that a page must say of itself. `digest` is added by the caller.
+pub fn entries(desk: &Desk) -> Vec<(String, String)> {
+    let a = &desk.a.assembly;
+    let process = desk.process().map_or_else(|| a.process.text.clone(), |p| format!("{} revision {}", p.id, p.rev));
+    let environment =
+        desk.environment().map_or_else(|| a.environment.text.clone(), |e| format!("{}, {}", e.id, e.title));
+    let mut sets: Vec<&str> = desk.criteria().into_iter().map(|c| c.set.text.as_str()).collect();
+    sets.sort_unstable();
+    sets.dedup();
+    let conditions = desk.route_conditions().len();
+    let customer = desk
+        .site
+        .customers
+        .iter()
+        .find(|c| c.id.text == a.customer.text)
+        .map_or(a.customer.text.as_str(), |c| c.name.text.as_str());
+    [
+        ("Document", format!("{} revision {}", a.document, a.document_rev)),
+        ("Status", mark(desk).to_lowercase()),
+        ("As of", desk.assessment.as_of.to_string()),
+        ("Assembly", format!("{} revision {}, {}", a.id, a.rev, a.product)),
+        ("Drawing, parts list, layout", format!("{}, {}, {}", a.drawing, a.bom_rev, a.layout_rev)),
+        ("Process", process),
+        ("Environment", environment),
+        ("Life", a.life.written.clone()),
+        ("Manufacturer", desk.site.facts.name.text.clone()),
+        ("Customer", customer.to_string()),
+        ("Criteria", if sets.is_empty() { "none on file".into() } else { sets.join(", ") }),
+        ("Route", words::answer(desk.r, conditions)),
+        ("Kept for", format!("{}, because of {}", desk.site.facts.retention, desk.site.facts.retention_basis)),
+        ("Tool", format!("galipot {}", env!("CARGO_PKG_VERSION"))),
+    ]
+    .into_iter()
+    .map(|(k, v)| (k.to_string(), v))
+    .collect()
+}
+
+/// The identity as a table.
+pub fn table(desk: &Desk) -> Vec<Block> {
+    let rows = entries(desk).into_iter().map(|(k, v)| vec![cell(k), cell(v)]).collect();
+    vec![ink::table("Identity", &["What", "Which"], &[], rows)]
+}
+
+/// How to check the digest without galipot.
+pub fn how_to_check(_: &Desk) -> Vec<Block> {
+    vec![
+        ink::says(
+            "A file cannot carry its own digest. The digest on every page is that of the inputs and of the record, not of this \
+             file: it is the SHA-256 of a text with one line per input file, in order of path, and one last line for record.json. \
+             Each line is the SHA-256 of the file, two spaces, its path, and a line feed.",
+        ),
+        Block::Paragraph(vec![text(
+            "To check it, put the folder of the site beside record.json, copy the first and last column of the table below into lines of that form, and use stock tools:",
+        )]),
+        Block::Code(
+            "# in the folder of the site: one line per input file of the table, in order of path\n\
+             sha256sum FILE ...  > lines\n\
+             # then the record of this dossier, under its bare name\n\
+             ( cd DOSSIER && sha256sum record.json ) >> lines\n\
+             sha256sum lines"
+                .into(),
+        ),
+    ]
+}
+
+/// A place that is filled when all else is written.
+pub fn nothing(_: &Desk) -> Vec<Block> {
+    Vec::new()
+}

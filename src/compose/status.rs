@@ -1,0 +1,205 @@
+//! Takes an assessment; gives one line per assembly for a terminal, and the status as machines read it.
+
+use serde_json::{Value, json};
+
+use super::desk::decades;
+use super::ink;
+use super::record::claim_short;
+use super::words;
+use crate::model::assessment::{AssemblyResult, Assessment, ClaimResult, Route, State};
+use crate::model::governance::TreeKind;
+use crate::model::site::Site;
+
+/// Name and version of the schema.
+pub const SCHEMA: &str = "galipot.status/1";
+
+/// Columns of a terminal.
+const WIDTH: usize = 100;
+
+/// The status of every assembly as JSON, in order of the site.
+pub fn json(_site: &Site, assessment: &Assessment) -> Value {
+    let assemblies: Vec<Value> = assessment
+        .assemblies
+        .iter()
+        .map(|r| {
+            json!({
+                "id": r.id,
+                "revision": r.rev,
+                "route": r.route.word(),
+                "state": r.state.word(),
+                "wash_state": r.wash_state.word(),
+                "present_state": r.present_state.word(),
+                "conditions": r.conditions.iter().map(|c| &c.id).collect::<Vec<_>>(),
+                "valid_until": r.valid_until.map(|d| d.to_string()),
+                "interim": r.interim,
+                "stop_ship": r.stop_ship,
+                "claims": r.claims.iter().map(|c| Value::Object(claim_short(c))).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    json!({"schema": SCHEMA, "as_of": assessment.as_of.to_string(), "what_if": assessment.what_if, "assemblies": assemblies})
+}
+
+/// The leaf claim with the smallest margin in the tree that carries the route.
+fn worst(r: &AssemblyResult) -> Option<&ClaimResult> {
+    let tree = words::tree_of(r);
+    let mut all: Vec<(f64, &ClaimResult)> = r
+        .claims
+        .iter()
+        .filter(|c| {
+            c.tree == tree && c.leaf && !c.after_issue && c.state != State::NotApplicable && c.margin.is_finite()
+        })
+        .map(|c| (decades(c.value, c.limit, c.margin, &c.unit), c))
+        .collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.first().map(|x| x.1)
+}
+
+/// Leaves of a tree in a state, with the first reason of each: "C2.1 NOT_COVERED(K4)".
+fn blocking(r: &AssemblyResult, tree: TreeKind, state: State) -> Vec<String> {
+    r.claims
+        .iter()
+        .filter(|c| c.tree == tree && c.leaf && !c.after_issue && c.state == state)
+        .map(|c| match c.reasons.first() {
+            Some(x) if x.detail.is_empty() => format!("{} {}", c.id, x.code.word()),
+            Some(x) => format!("{} {}({})", c.id, x.code.word(), x.detail),
+            None if c.margin.is_finite() => format!("{} margin {}", c.id, ink::margin_text(c.margin, &c.unit)),
+            None => format!("{} {}", c.id, words::state(c.state)),
+        })
+        .collect()
+}
+
+/// Words laid into lines of the width of a terminal, the first as given, the others indented.
+pub fn wrapped(first: &str, indent: usize, parts: &[String], between: &str) -> String {
+    let mut out = first.to_string();
+    let mut column = first.chars().count();
+    for (i, p) in parts.iter().enumerate() {
+        let comma = if i + 1 < parts.len() { between } else { "" };
+        let piece = format!("{p}{comma}");
+        for word in piece.split(' ').filter(|w| !w.is_empty()) {
+            let n = word.chars().count();
+            if column > indent && column + 1 + n > WIDTH {
+                out.push('\n');
+                out.push_str(&" ".repeat(indent));
+                column = indent;
+            }
+            if column > indent && !out.ends_with(' ') {
+                out.push(' ');
+                column += 1;
+            }
+            out.push_str(word);
+            column += n;
+        }
+    }
+    out
+}
+
+fn clipped(s: &str, width: usize) -> String {
+    if s.chars().count() <= width {
+        return s.to_string();
+    }
+    s.chars().take(width.saturating_sub(1)).chain(['…']).collect()
+}
+
+fn assembly(r: &AssemblyResult, widths: (usize, usize)) -> String {
+    let worst = worst(r).map_or("no number".into(), |c| {
+        let at = if c.place.is_empty() || c.place == r.id { String::new() } else { format!(" at {}", c.place) };
+        format!("{}{at}, {}", ink::margin_text(c.margin, &c.unit), c.id)
+    });
+    let letters = format!("{} {} {}", r.state.letter(), r.wash_state.letter(), r.present_state.letter());
+    let mut out = format!(
+        "{:<id$}  {:<rev$}  {:<22} {letters:<8} {:<31} {}\n",
+        r.id,
+        r.rev,
+        words::route_short(r.route),
+        clipped(&worst, 31),
+        r.valid_until.map_or("no date".into(), |d| d.to_string()),
+        id = widths.0,
+        rev = widths.1
+    );
+    let indent = widths.0 + widths.1 + 4;
+    let pad = " ".repeat(indent);
+    let mut line = |label: &str, parts: &[String]| {
+        if !parts.is_empty() {
+            let label = format!("{pad}{label}: ");
+            out.push_str(&wrapped(&label, indent + 2, parts, ";"));
+            out.push('\n');
+        }
+    };
+    line("contradicted", &capped(blocking(r, TreeKind::Leave, State::Contradicted), 6));
+    if r.state == State::NotYet {
+        line("blocks", &capped(blocking(r, TreeKind::Leave, State::NotYet), 10));
+    }
+    if let Some(i) = words::interim(r.interim) {
+        line("interim", &[i.to_string()]);
+    }
+    let conditions: Vec<String> = r
+        .conditions
+        .iter()
+        .map(|c| if c.lacks.is_empty() { c.id.clone() } else { format!("{} INCOMPLETE", c.id) })
+        .collect();
+    line(&ink::many(conditions.len(), "condition", "conditions"), &conditions);
+    if r.valid_until.is_some() && r.route != Route::NotYet && !r.valid_until_from.is_empty() {
+        line("valid because of", std::slice::from_ref(&r.valid_until_from));
+    }
+    line("STOP SHIPMENT of unwashed lots", &r.stop_ship);
+    out
+}
+
+/// The first of a list, and how many more.
+fn capped(mut list: Vec<String>, most: usize) -> Vec<String> {
+    let more = list.len().saturating_sub(most);
+    list.truncate(most);
+    if more > 0 {
+        list.push(format!("and {more} more"));
+    }
+    list
+}
+
+/// One line per assembly with what blocks it, then the runs and files behind them; 100 columns, no colour.
+pub fn human(site: &Site, assessment: &Assessment) -> String {
+    let width =
+        |f: fn(&AssemblyResult) -> &str| assessment.assemblies.iter().map(|r| f(r).chars().count()).max().unwrap_or(0);
+    let widths = (width(|r| &r.id).max(8), width(|r| &r.rev).max(3));
+    let mut out = String::new();
+    if assessment.what_if {
+        out.push_str("WHAT-IF: values were replaced on the command line.\n");
+    }
+    out.push_str(&format!(
+        "{:<id$}  {:<rev$}  {:<22} {:<8} {:<31} {}\n",
+        "Assembly",
+        "Rev",
+        "Route",
+        "L W P",
+        "Worst margin",
+        "Valid until",
+        id = widths.0,
+        rev = widths.1
+    ));
+    for r in &assessment.assemblies {
+        out.push_str(&assembly(r, widths));
+    }
+    if assessment.assemblies.is_empty() {
+        out.push_str("No assembly is on file.\n");
+    }
+    let role = |name: &str| assessment.standings.iter().filter(|s| s.role == name).count();
+    let planned = site.planned().filter(|(_, p)| site.run(&p.id).is_none()).count();
+    let parts: Vec<String> = ["used", "informative", "inadmissible", "excluded", "exploratory", "expired", "pending"]
+        .into_iter()
+        .filter(|n| role(n) > 0)
+        .map(|n| format!("{} {n}", role(n)))
+        .collect();
+    let files = site.sources.iter().filter(|(_, f)| !f.built_in).count();
+    let line = format!(
+        "runs {} registered{}; {} planned and not reported; {} input files; as of {}",
+        assessment.standings.len(),
+        if parts.is_empty() { String::new() } else { format!(" = {}", parts.join(" + ")) },
+        planned,
+        files,
+        assessment.as_of
+    );
+    out.push_str(&wrapped("", 0, &[line], ""));
+    out.push('\n');
+    out.push_str("L leave, W wash, P present process: S supported, C with conditions, N not yet, X contradicted\n");
+    out
+}

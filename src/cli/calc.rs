@@ -57,7 +57,11 @@ pub fn run(args: &Args, id: Option<&str>, inputs: &[String]) -> Result<Outcome, 
 }
 
 fn unit(u: &str) -> &str {
-    if u == "=" { "(unit of the readings)" } else { u }
+    match u {
+        "=" => "(unit of the readings)",
+        "=2" => "(its square)",
+        own => own,
+    }
 }
 
 fn list(json: bool) -> String {

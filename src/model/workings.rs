@@ -170,7 +170,9 @@ pub struct Outcome {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fact {
     pub assembly: String,
-    /// "field", "fill", "dew_margin", "wet_hours", "leakage_ltb", "leakage_mean", "area_ratio", "paste_dose", "gap".
+    /// "field", "fill", "dew_margin", "wet_hours", "leakage_ltb", "leakage_mean", "area_ratio", "paste_dose", "gap",
+    /// "leakage_need", "guard_leakage", "surface_rh", "gap_predicted", "fill_predicted", "dose_trend_ltb" and
+    /// "dose_trend_cap" (bound of the line through tested doses, at the dose in use and at the cap of a condition).
     pub name: &'static str,
     /// Pair, part, node, bin.
     pub place: String,

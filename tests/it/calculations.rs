@@ -462,3 +462,100 @@ proptest::proptest! {
         }
     }
 }
+
+/// One calculation with its outputs.
+fn result(id: &str, inputs: &[(&str, f64)], output: &str) -> f64 {
+    let out =
+        calc::find(id).unwrap_or_else(|| panic!("no {id}")).evaluate(inputs).unwrap_or_else(|e| panic!("{id}: {e}"));
+    out.iter().find(|o| o.0 == output).unwrap_or_else(|| panic!("{id} gives no {output}")).1
+}
+
+/// Within half of the last printed digit.
+fn near(value: f64, printed: f64, half: f64) {
+    assert!((value - printed).abs() <= half, "{value}, printed {printed}");
+}
+
+#[test]
+fn nist_7_2_6_3_tolerance_interval_of_silicon_wafers() {
+    // n 43, 90 % coverage, 99 % confidence: the handbook's approximate k1 is 1.8751896, the exact one 1.8739536.
+    let k = result("tolerance_factor", &[("n", 43.0), ("p", 0.9), ("conf", 0.99)], "k");
+    near(k, 1.8739536, 5e-8);
+    near(k, 1.8751896, 2e-3);
+    near(result("lower_tolerance_bound", &[("mean", 97.07), ("k", k), ("s", 0.0268)], "LTB"), 97.0198, 5e-5);
+}
+
+#[test]
+fn nist_6_3_2_2_individuals_chart_of_flow_rates() {
+    // The ten flow rates are from memory of the handbook; mean 50.81, moving range 1.8778, limits 55.8041 and 45.8159
+    // recomputed with d2 = 1.128. The rounded 2.66 is within 0.001 of it.
+    use galipot::compute::maths::{mean, moving_range};
+    let x = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
+    near(mean(&x), 50.81, 1e-9);
+    near(moving_range(&x), 1.8778, 5e-5);
+    near(result("individuals_limits", &[("mean", mean(&x)), ("MR", moving_range(&x))], "UCL"), 55.8041, 1e-3);
+    near(result("individuals_limits", &[("mean", mean(&x)), ("MR", moving_range(&x))], "LCL"), 45.8159, 1e-3);
+}
+
+#[test]
+fn nist_7_2_4_2_confidence_interval_of_a_proportion() {
+    let inputs = [("k", 4.0), ("n", 20.0), ("conf", 0.9)];
+    near(result("proportion_bounds", &inputs, "low"), 0.071354, 5e-7);
+    near(result("proportion_bounds", &inputs, "high"), 0.401028, 5e-7);
+    near(result("proportion_bounds", &[("k", 0.0), ("n", 12.0), ("conf", 0.9)], "high"), 0.220922, 5e-7);
+}
+
+#[test]
+fn ilac_g8_guarded_acceptance_of_a_value_above_its_limit() {
+    // Limit 8.000, expanded uncertainty 0.200: 8.100 passes simply and fails guarded; false accept 0.158655.
+    let g = result("guard_band", &[("f", 2.0), ("u", 0.1)], "g");
+    assert!(8.100 >= 8.000);
+    assert!(result("margin_lower", &[("x", 8.1), ("g", g), ("LIM", 8.0)], "margin") < 0.0);
+    near(galipot::compute::maths::normal_cdf(-0.1 / 0.1), 0.158655, 5e-7);
+}
+
+#[test]
+fn iec_61189_5_501_squares_of_the_b_24_comb() {
+    near(result("comb_squares", &[("gaps", 34.0), ("overlap", 15.0), ("space", 0.5)], "N"), 1020.0, 0.5);
+}
+
+#[test]
+fn ipc_tm_650_2_6_3_5_average_insulation_resistance() {
+    // IR_avg = 10^[(1/N) sum log10 IR]; means of six combs before and after the bias.
+    use galipot::compute::maths::mean;
+    let start = mean(&[10.12, 9.88, 10.31, 9.95, 10.02, 10.20]);
+    let end = mean(&[9.75, 9.41, 9.98, 9.62, 9.70, 9.83]);
+    near(result("ecm_ratio", &[("lg_end", end), ("lg_start", start)], "r"), 0.43, 0.005);
+    near(result("log_mean", &[("sum_lg", 6.0 * start), ("n", 6.0)], "GM") / 1.2e10, 1.0, 0.005);
+}
+
+#[test]
+fn ipc_7525_area_ratio_of_small_apertures() {
+    let fine = result("area_ratio_circle", &[("D", 0.22), ("T", 0.10)], "AR");
+    assert!(fine < 0.66 && result("area_ratio_circle", &[("D", 0.22), ("T", 0.08)], "AR") >= 0.66);
+    near(result("area_ratio_rectangle", &[("L", 0.55), ("W", 0.23), ("T", 0.10)], "AR"), 0.81, 0.005);
+}
+
+#[test]
+fn wmo_8_annex_4_b_dew_point_margins_of_two_test_climates() {
+    // 1.96 K at 40 degC and 90 %RH, 4.03 K at 85 degC and 85 %RH (computed from the annex).
+    for (t, rh, margin) in [(40.0, 90.0, 1.96), (85.0, 85.0, 4.03)] {
+        let td = result("dew_point", &[("T", t), ("RH", rh)], "Td");
+        near(result("dew_margin", &[("Ts", t), ("Td", td)], "margin"), margin, 0.005);
+    }
+}
+
+#[test]
+fn success_runs_of_common_practice() {
+    for (c, r, n) in [(0.9, 0.9, 22.0), (0.95, 0.9, 29.0), (0.9, 0.95, 45.0), (0.95, 0.95, 59.0), (0.95, 0.99, 299.0)] {
+        near(result("success_run", &[("R", r), ("C", c), ("k", 0.0)], "n"), n, 0.0);
+    }
+}
+
+#[test]
+fn a_sheet_shows_the_formula_with_its_numbers() {
+    let c = calc::find("lower_tolerance_bound").expect("it is registered");
+    let inputs = [("mean", 9.62), ("k", 3.659), ("s", 0.33)];
+    let out = c.evaluate(&inputs).expect("a bound");
+    assert_eq!(c.printed(), "LTB = mean - k * s");
+    assert_eq!(c.substitute(&inputs, &out), "LTB = 9.62000 - 3.65900 * 0.330000 = 8.41253");
+}

@@ -129,6 +129,9 @@ fn alike_combs_of_one_build_are_one_set_and_boards_are_clusters() {
     close(o.guard, 0.082, 1e-12);
     close(o.margin, o.value - o.guard - 8.0, 1e-12);
     close(o.worst, 9.12, 1e-9);
+    let icc = w.run_fact("RUN-1", "icc").expect("the correlation");
+    assert_eq!(icc.place, "BLD-1/C2");
+    close(icc.value, r, 1e-6);
     assert!(!o.single_fails && !o.bound_fails);
 }
 
@@ -194,6 +197,8 @@ fn readings_at_the_ceiling_are_never_taken_for_values() {
     let w = eight_boards(ceiling(11)).compute();
     let why = refused(&w, "LIM-SIR");
     assert!(why.contains("13 of 24 readings stand at the ceiling") && why.contains("0.883"), "{why}");
+    let shown = w.get(outcome(&w, "LIM-SIR").working);
+    assert_eq!((shown.calc, shown.outputs.len()), ("order_statistic", 1));
     // A quarter at most: fitted by maximum likelihood, so the spread is wider than that of the substituted values.
     let w = eight_boards(ceiling(20)).compute();
     let o = outcome(&w, "LIM-SIR");
@@ -281,21 +286,23 @@ fn migration_ratio_is_that_of_the_geometric_means() {
             libm::pow(10.0, end[i])
         );
     }
+    let bench = |csv: &str| {
+        Bench::new("ecm", csv).vehicle("[\"B1\", \"B2\"]", "[\"X0\", \"X1\", \"X2\", \"X3\", \"X4\", \"X5\"]")
+    };
     let ratio = "quantity = \"ecm_ratio\"\noperator = \"ge\"\nvalue = 0.1\nstatistic = \"ratio\"";
     let filament = "quantity = \"filament\"\noperator = \"le\"\nvalue = \"20 %\"\nstatistic = \"each\"";
-    let w = Bench::new("ecm", &csv).criterion("LIM-ECM", ratio).criterion("LIM-FIL", filament).compute();
+    let w = bench(&csv).criterion("LIM-ECM", ratio).criterion("LIM-FIL", filament).compute();
     let o = outcome(&w, "LIM-ECM");
     close(o.value, 0.43, 0.005);
     close(o.worst, 0.34, 0.005);
     assert!(outcome(&w, "LIM-FIL").margin > 19.9);
-    assert!(set(&w, "ecm_ratio").build.is_empty(), "boards of no build are kept apart");
 
     let gone = csv.replacen(",ok,0\n", ",ok,\n", 1);
-    let w = Bench::new("ecm", &gone).criterion("LIM-FIL", filament).compute();
+    let w = bench(&gone).criterion("LIM-FIL", filament).compute();
     assert!(refused(&w, "LIM-FIL").contains("not inspected"));
 
     let high = csv.replacen(",ok,\n", ",ceil,\n", 1);
-    let w = Bench::new("ecm", &high).criterion("LIM-ECM", ratio).compute();
+    let w = bench(&high).criterion("LIM-ECM", ratio).compute();
     assert!(refused(&w, "LIM-ECM").contains("ceiling before the bias"));
 }
 
@@ -357,6 +364,7 @@ fn two_arms_give_the_upper_bound_of_their_difference() {
     let w = Bench::new("arms", csv).criterion("LIM-ICT", limit).compute();
     let o = outcome(&w, "LIM-ICT");
     close(o.value, 0.72, 0.005);
+    assert_eq!(o.n, 3600);
     assert!(o.margin < 0.0 && !o.single_fails && !o.bound_fails);
     assert!(o.needed.as_deref().is_some_and(|n| n.contains("in each arm")));
     let w = Bench::new("arms", "arm,lot,boards,failures\nold,L1,4800,22\nnew,L3,4800,26\n")

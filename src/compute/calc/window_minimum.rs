@@ -1,7 +1,6 @@
 //! Takes a series of log10 resistance; gives its minimum in the window after a three-point median.
 
 use super::{Calc, Check, Known, gives, many, one};
-use crate::compute::maths::median;
 use crate::model::workings::Strength;
 
 pub const CALC: Calc = Calc {
@@ -44,7 +43,13 @@ pub const CALC: Calc = Calc {
 /// Three-point median of a series; the ends keep their own value.
 pub fn smooth(x: &[f64]) -> Vec<f64> {
     let last = x.len().saturating_sub(1);
-    let one = |i: usize| if i == 0 || i >= last { x[i] } else { median(&x[i - 1..=i + 1]) };
+    let one = |i: usize| {
+        if i == 0 || i >= last {
+            return x[i];
+        }
+        let (a, b) = (x[i - 1].min(x[i + 1]), x[i - 1].max(x[i + 1]));
+        x[i].clamp(a, b)
+    };
     (0..x.len()).map(one).collect()
 }
 

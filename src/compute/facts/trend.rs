@@ -6,17 +6,30 @@ use crate::compute::maths::{mean, sd};
 use crate::compute::work::{In, rows};
 use crate::model::assembly::{FluxUse, Wiped};
 use crate::model::evidence::{Build, Washed};
-use crate::model::governance::Statistic;
+use crate::model::governance::{Condition, Sense, Statistic};
 use crate::model::workings::{Origin, Outcome};
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Quantity, Unit};
 
 /// Enters "dose_trend_ltb" (log10 ohm, before any guard band) per "zone/flux" whose upper control limit of dose, or
-/// dose, lies between tested doses of one run.
+/// dose, lies between tested doses of one run; "dose_trend_cap" likewise at the cap of a condition.
 pub fn enter(desk: &mut Desk) {
     for usage in desk.file.flux_uses.iter().filter(|u| u.order.si > 0.0) {
         let Some(wanted) = usage.dose_ucl.as_ref().or(usage.dose.as_ref()) else { continue };
-        line(desk, usage, wanted);
+        line(desk, "dose_trend_ltb", usage, wanted);
     }
+    // At the cap that a condition puts on a dose, for the flux that it names.
+    let own = |c: &&Condition| c.assembly.text == desk.file.assembly.id.text && c.sense == Sense::Le;
+    for c in desk.site.conditions.iter().filter(own).filter(|c| c.limit.dimension() == dose_dimension()) {
+        let named =
+            |u: &&FluxUse| u.order.si > 0.0 && (c.parameter.contains(&*u.flux.text) || c.text.contains(&*u.flux.text));
+        for usage in desk.file.flux_uses.iter().filter(named) {
+            line(desk, "dose_trend_cap", usage, &c.limit);
+        }
+    }
+}
+
+fn dose_dimension() -> Dimension {
+    Unit::parse("ug/cm2").map_or(Dimension::NONE, |u| u.dimension())
 }
 
 /// Dose of a flux on a build in ug/cm2: zero when it is not listed, none when it is listed without dose or unheated.
@@ -51,7 +64,7 @@ fn points<'a>(desk: &'a Desk, usage: &FluxUse, like: &Outcome) -> Vec<(&'a Outco
         .collect()
 }
 
-fn line(desk: &mut Desk, usage: &FluxUse, wanted: &Quantity) -> Option<()> {
+fn line(desk: &mut Desk, name: &'static str, usage: &FluxUse, wanted: &Quantity) -> Option<()> {
     let candidates: Vec<Outcome> = desk
         .w
         .outcomes
@@ -104,7 +117,7 @@ fn line(desk: &mut Desk, usage: &FluxUse, wanted: &Quantity) -> Option<()> {
         inputs.push(k.first("k"));
         inputs.push(("x", x, Origin::Place(wanted.at)));
         let done = desk.work(&dose_trend::CALC, &subject, "log10 ohm", inputs)?;
-        desk.fact("dose_trend_ltb", &format!("{}/{}", usage.zone, usage.flux), "log10 ohm", &done, 2);
+        desk.fact(name, &format!("{}/{}", usage.zone, usage.flux), "log10 ohm", &done, 2);
         return Some(());
     }
     None

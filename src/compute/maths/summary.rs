@@ -28,16 +28,28 @@ pub fn geometric_mean(x: &[f64]) -> f64 {
 pub fn median(x: &[f64]) -> f64 {
     let mut v = x.to_vec();
     v.sort_by(f64::total_cmp);
+    middle_of(&v)
+}
+
+/// For each value the median of those from `before` earlier to `after` later ones, fewer at the ends.
+pub fn rolling_median(x: &[f64], before: usize, after: usize) -> Vec<f64> {
+    let mut scratch: Vec<f64> = Vec::with_capacity(before + after + 1);
+    let middle = |i: usize| {
+        scratch.clear();
+        scratch.extend_from_slice(&x[i.saturating_sub(before)..(i + after + 1).min(x.len())]);
+        scratch.sort_unstable_by(f64::total_cmp);
+        middle_of(&scratch)
+    };
+    (0..x.len()).map(middle).collect()
+}
+
+/// Median of values in order.
+fn middle_of(v: &[f64]) -> f64 {
     match v.len() {
         0 => f64::NAN,
         n if n % 2 == 1 => v[n / 2],
         n => 0.5 * (v[n / 2 - 1] + v[n / 2]),
     }
-}
-
-/// For each value the median of those from `before` earlier to `after` later ones, fewer at the ends.
-pub fn rolling_median(x: &[f64], before: usize, after: usize) -> Vec<f64> {
-    (0..x.len()).map(|i| median(&x[i.saturating_sub(before)..(i + after + 1).min(x.len())])).collect()
 }
 
 /// Mean absolute difference of neighbours; NaN below two values.

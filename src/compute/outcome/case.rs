@@ -6,8 +6,8 @@ use crate::compute::sets::{Ctx, Prepared};
 use crate::compute::work::{Done, rows, work};
 use crate::diag::At;
 use crate::model::governance::{Criterion, Sense, Statistic};
-use crate::model::workings::{Origin, Workings};
-use crate::quantity::Quantity;
+use crate::model::workings::{Origin, WorkingId, Workings};
+use crate::quantity::{Dimension, Quantity};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A reading in the unit of the comparison.
@@ -19,6 +19,18 @@ pub struct Reading {
     pub value: f64,
     pub censored: bool,
     pub at: At,
+}
+
+/// Why there is no statistic, and the working that shows it, if any.
+pub struct Refusal {
+    pub why: String,
+    pub working: Option<WorkingId>,
+}
+
+impl From<String> for Refusal {
+    fn from(why: String) -> Self {
+        Self { why, working: None }
+    }
 }
 
 /// What a statistic gives.
@@ -65,7 +77,11 @@ impl<'a> Case<'a> {
         let scale = if index {
             let spec = criterion.spec_low.as_ref().or(criterion.spec_high.as_ref());
             let spec = spec.ok_or("the criterion of a capability states no specification limits")?;
-            Scale::new(&set.unit, &Criterion { value: spec.clone(), upper: None, ..criterion.clone() })?
+            if criterion.value.dimension() != Dimension::NONE {
+                return Err(format!("a capability is a plain number, and the limit is {}", criterion.value.written));
+            }
+            let ends = Criterion { value: spec.clone(), upper: criterion.spec_high.clone(), ..criterion.clone() };
+            Scale::new(&set.unit, &ends)?
         } else {
             Scale::new(&set.unit, criterion)?
         };
@@ -123,8 +139,9 @@ impl<'a> Case<'a> {
         Ok(case)
     }
 
+    /// Readings behind the statistic; boards of both arms for counts.
     pub fn n(&self) -> usize {
-        self.prepared.done.as_ref().map_or(self.readings.len(), |d| d.1)
+        self.prepared.n()
     }
 
     pub fn values(&self) -> Vec<f64> {
@@ -211,9 +228,11 @@ impl<'a> Case<'a> {
         let different = |of: fn(&Reading) -> &str| {
             self.readings.iter().map(of).filter(|t| !t.is_empty()).collect::<BTreeSet<_>>().len()
         };
+        // Of two arms the smaller one must have the boards.
+        let boards = self.prepared.arms.map_or(different(|r| &r.board), |[a, b]| a.1.min(b.1) as usize);
         let needs = [
             (&c.min_n, self.n(), "readings"),
-            (&c.min_boards, different(|r| &r.board), "boards"),
+            (&c.min_boards, boards, "boards"),
             (&c.min_lots, different(|r| &r.lot), "lots"),
         ];
         for (least, have, what) in needs {

@@ -12,7 +12,7 @@ use super::sets::{Ctx, Prepared};
 use super::work::{In, work};
 use crate::model::governance::{Criterion, Sense, Statistic};
 use crate::model::workings::{Origin, Outcome, WorkingId, Workings};
-use case::{Case, Found};
+use case::{Case, Found, Refusal};
 
 /// First and last hour that a criterion names.
 pub fn window(c: &Criterion) -> Option<(f64, f64)> {
@@ -49,18 +49,18 @@ pub fn of_run(ctx: Ctx, prepared: &[Prepared], w: &mut Workings) -> Vec<Outcome>
     out
 }
 
-fn statistic(case: &Case, w: &mut Workings) -> Result<Found, String> {
-    match case.criterion.statistic {
-        Statistic::Each => plain::each(case),
-        Statistic::Mean => means::mean(case, w),
-        Statistic::Ratio => means::ratio(case, w),
-        Statistic::Ltb => tolerance::lower(case, w),
-        Statistic::Utb => tolerance::upper(case, w),
-        Statistic::Cpk => plain::capability(case, w),
-        Statistic::Difference => counts::difference(case, w),
-        Statistic::Shift => means::shift(case, w),
-        Statistic::UpperLimit => means::upper_limit(case, w),
-    }
+fn statistic(case: &Case, w: &mut Workings) -> Result<Found, Refusal> {
+    Ok(match case.criterion.statistic {
+        Statistic::Each => plain::each(case)?,
+        Statistic::Mean => means::mean(case, w)?,
+        Statistic::Ratio => means::ratio(case, w)?,
+        Statistic::Ltb => tolerance::lower(case, w)?,
+        Statistic::Utb => tolerance::upper(case, w)?,
+        Statistic::Cpk => plain::capability(case, w)?,
+        Statistic::Difference => counts::difference(case, w)?,
+        Statistic::Shift => means::shift(case, w)?,
+        Statistic::UpperLimit => means::upper_limit(case, w)?,
+    })
 }
 
 fn outcome(ctx: Ctx, set: usize, p: &Prepared, c: &Criterion, w: &mut Workings) -> Outcome {
@@ -82,7 +82,7 @@ fn outcome(ctx: Ctx, set: usize, p: &Prepared, c: &Criterion, w: &mut Workings) 
         worst_at: p.set.samples.first().map_or(ctx.at(), |s| s.at),
         single_fails: false,
         bound_fails: false,
-        n: p.done.as_ref().map_or(p.set.samples.len(), |d| d.1),
+        n: p.n(),
         n_eff: 0,
         refused: None,
         needed: None,
@@ -91,7 +91,7 @@ fn outcome(ctx: Ctx, set: usize, p: &Prepared, c: &Criterion, w: &mut Workings) 
         working: WorkingId(0),
     };
     out.n_eff = out.n;
-    let found = Case::new(ctx, p, c, w).and_then(|case| {
+    let found = Case::new(ctx, p, c, w).map_err(Refusal::from).and_then(|case| {
         out.guard = case.guard;
         out.limit = case.limit;
         out.upper = case.upper;
@@ -104,7 +104,7 @@ fn outcome(ctx: Ctx, set: usize, p: &Prepared, c: &Criterion, w: &mut Workings) 
         }
         // Whatever can't be computed is refused only now, so that a value beyond the limit is never hidden.
         if let Some(why) = case.refusal() {
-            return Err(why);
+            return Err(why.into());
         }
         let found = statistic(&case, w)?;
         let margin = margin(&case, &found, w)?;
@@ -119,9 +119,9 @@ fn outcome(ctx: Ctx, set: usize, p: &Prepared, c: &Criterion, w: &mut Workings) 
             out.n_eff = found.n_eff.unwrap_or(out.n);
             out.needed = found.needed.filter(|_| margin < 0.0);
         }
-        Err(why) => {
-            out.refused = Some(why);
-            out.working = nothing(ctx, p, c, w);
+        Err(refusal) => {
+            out.refused = Some(refusal.why);
+            out.working = refusal.working.unwrap_or_else(|| nothing(ctx, p, c, w));
         }
     }
     out

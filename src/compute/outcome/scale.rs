@@ -21,7 +21,7 @@ impl Scale {
     /// The dimensions, in words.
     pub fn new(readings: &str, c: &Criterion) -> Result<Self, String> {
         let from = Unit::parse(readings).map_err(|_| format!("readings are in the unknown unit {readings}"))?;
-        let log = from.dimension() == Dimension::DECADES && readings != "dec";
+        let log = matches!(from.text(), "log10 ohm" | "lg ohm");
         let fits = |q: &Quantity| q.dimension() == from.dimension() || (log && q.dimension() == Dimension::RESISTANCE);
         for q in [Some(&c.value), c.upper.as_ref()].into_iter().flatten() {
             if !fits(q) {
@@ -70,9 +70,9 @@ impl Scale {
                 false => Some(share * value.abs()),
             };
         }
-        if q.dimension() == Dimension::DECADES && self.to.dimension() == Dimension::NONE {
-            // Decades of a ratio: the guarded ratio lies that far below.
-            return Some(value.abs() * (1.0 - libm::pow(10.0, -q.si.abs())));
+        if q.dimension() == Dimension::DECADES {
+            // Decades of a value that is no logarithm: the wider side of the two.
+            return Some(value.abs() * (libm::pow(10.0, q.si.abs()) - 1.0));
         }
         None
     }

@@ -1,6 +1,6 @@
 //! Takes a case; gives its tolerance bound, adjusted for readings that share a board, or says why there is none.
 
-use super::case::{Case, Found};
+use super::case::{Case, Found, Refusal};
 use crate::compute::calc::{
     censored_fit, cluster_size, lower_tolerance_bound, order_statistic, readings_needed, tolerance_factor,
     upper_tolerance_bound, upper_tolerance_bound_log, variance_components,
@@ -8,7 +8,8 @@ use crate::compute::calc::{
 use crate::compute::maths::{self, sd, tolerance_k};
 use crate::compute::work::{Done, In, work};
 use crate::model::governance::Sense;
-use crate::model::workings::{Origin, Workings};
+use crate::model::workings::{Origin, RunFact, Workings};
+use crate::quantity::significant;
 
 /// Share of readings at the ceiling above which no bound is formed.
 const CEILING_SHARE: f64 = 0.25;
@@ -30,7 +31,9 @@ fn effective(case: &Case, boards: &[Vec<f64>], n: usize, w: &mut Workings) -> Re
         Some((msb, msw, m0)) => {
             let inputs = vec![("MSB", msb, case.rows()), ("MSW", msw, case.rows()), ("m0", m0, case.rows())];
             let subject = format!("{}: readings of one board", case.subject);
-            work(w, &variance_components::CALC, &subject, all, &case.unit, inputs)?.first("r")
+            let done = work(w, &variance_components::CALC, &subject, all, &case.unit, inputs)?;
+            note(case, &done, w);
+            done.first("r")
         }
         None => ("r", 0.0, Origin::Constant("one reading on each board, or no spread")),
     };
@@ -38,6 +41,24 @@ fn effective(case: &Case, boards: &[Vec<f64>], n: usize, w: &mut Workings) -> Re
     let m = squares as f64 / all as f64;
     let inputs = vec![("n", n as f64, case.rows()), ("m", m, case.rows()), r];
     work(w, &cluster_size::CALC, &format!("{}: effective number", case.subject), all, "1", inputs)
+}
+
+/// Enters the correlation of readings on one board as a fact of the run, once per set.
+fn note(case: &Case, done: &Done, w: &mut Workings) {
+    let set = &case.prepared.set;
+    let place = format!("{}/{}", set.build, set.place);
+    let Some(first) = set.samples.first() else { return };
+    if !w.run_facts.iter().any(|f| f.name == "icc" && f.place == place) {
+        w.run_facts.push(RunFact {
+            run: set.run.clone(),
+            name: "icc",
+            place,
+            value: done.values[0],
+            unit: "1".into(),
+            working: Some(done.id),
+            at: first.at,
+        });
+    }
 }
 
 fn wanted(case: &Case) -> Result<(In, In), String> {
@@ -58,10 +79,10 @@ fn factor(case: &Case, n_eff: &Done, w: &mut Workings) -> Result<Done, String> {
 }
 
 /// Mean and spread, of all readings or, when some stand at the ceiling, by maximum likelihood.
-fn spread(case: &Case, w: &mut Workings) -> Result<Spread, String> {
+fn spread(case: &Case, w: &mut Workings) -> Result<Spread, Refusal> {
     let x = case.values();
     if x.len() < 2 {
-        return Err("a tolerance bound needs two readings at least".into());
+        return Err("a tolerance bound needs two readings at least".to_string().into());
     }
     let high = case.readings.iter().filter(|r| r.censored).count();
     if high == 0 {
@@ -72,17 +93,19 @@ fn spread(case: &Case, w: &mut Workings) -> Result<Spread, String> {
     let (p, conf) = wanted(case)?;
     if share > CEILING_SHARE {
         let least = x.iter().copied().fold(f64::INFINITY, f64::min);
-        let guaranteed = order_statistic::share(x.len() as f64, conf.1);
-        return Err(format!(
+        let inputs = vec![("n", x.len() as f64, case.rows()), conf];
+        let subject = format!("{}: what the smallest reading guarantees", case.subject);
+        let done = work(w, &order_statistic::CALC, &subject, x.len(), "1", inputs)?;
+        let why = format!(
             "{high} of {} readings stand at the ceiling, so no tolerance bound is formed; the smallest reading is {} \
-             {}, and at confidence {} at least the share {} lies above it (asked: {})",
+             {}, above which lies at least the share {} (asked: {})",
             x.len(),
-            crate::quantity::significant(least, 4),
+            significant(least, 4),
             case.unit,
-            conf.1,
-            crate::quantity::significant(guaranteed, 3),
+            significant(done.values[0], 3),
             p.1
-        ));
+        );
+        return Err(Refusal { why, working: Some(done.id) });
     }
     let read = || case.readings.iter().filter(|r| !r.censored);
     let mut inputs: Vec<In> = read().map(|r| ("x", r.value, Origin::Place(r.at))).collect();
@@ -104,9 +127,9 @@ fn needed(case: &Case, d: f64, s: f64) -> Option<String> {
 }
 
 /// Lower tolerance bound for a lower limit.
-pub fn lower(case: &Case, w: &mut Workings) -> Result<Found, String> {
+pub fn lower(case: &Case, w: &mut Workings) -> Result<Found, Refusal> {
     if case.criterion.operator != Sense::Ge {
-        return Err("a lower tolerance bound is compared with a lower limit".into());
+        return Err("a lower tolerance bound is compared with a lower limit".to_string().into());
     }
     let of = spread(case, w)?;
     let k = factor(case, &of.n_eff, w)?;
@@ -122,9 +145,9 @@ pub fn lower(case: &Case, w: &mut Workings) -> Result<Found, String> {
 }
 
 /// Upper tolerance bound for an upper limit; of the logarithms for ions, which are distributed so.
-pub fn upper(case: &Case, w: &mut Workings) -> Result<Found, String> {
+pub fn upper(case: &Case, w: &mut Workings) -> Result<Found, Refusal> {
     if case.criterion.operator != Sense::Le {
-        return Err("an upper tolerance bound is compared with an upper limit".into());
+        return Err("an upper tolerance bound is compared with an upper limit".to_string().into());
     }
     let (p, conf) = wanted(case)?;
     let x = case.values();

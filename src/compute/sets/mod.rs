@@ -38,6 +38,15 @@ pub struct Prepared {
 }
 
 impl Prepared {
+    /// Readings behind the samples: the samples themselves, the readings of a computed one, the boards of two arms.
+    pub fn n(&self) -> usize {
+        match (&self.done, &self.arms) {
+            (Some((_, n)), _) => *n,
+            (None, Some([old, new])) => (old.1 + new.1) as usize,
+            (None, None) => self.set.samples.len(),
+        }
+    }
+
     /// Keeps the first trouble.
     pub fn trouble(&mut self, text: impl FnOnce() -> String) {
         if self.trouble.is_none() {

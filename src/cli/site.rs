@@ -1,6 +1,6 @@
 //! Takes the common options; gives the site judged, or shows every problem of it.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::args::{Args, Format};
 use super::{disk, terminal};
@@ -16,7 +16,8 @@ pub fn assess(args: &Args) -> Result<(PathBuf, Assessed), String> {
         Some(d) => d.clone(),
         None => {
             let here = std::env::current_dir().map_err(|e| format!("the current folder cannot be read: {e}"))?;
-            disk::find_site(&here).ok_or("no galipot.toml here or above; name the site with --site DIR")?
+            let found = disk::find_site(&here).ok_or("no galipot.toml here or above; name the site with --site DIR")?;
+            from_here(&here, &found)
         }
     };
     if !folder.join("galipot.toml").is_file() {
@@ -51,9 +52,14 @@ pub fn assess(args: &Args) -> Result<(PathBuf, Assessed), String> {
     }
 }
 
+/// The site as somebody who stands in one of its folders would write it: `.` or `../..`, not the path from the root.
+fn from_here(here: &Path, site: &Path) -> PathBuf {
+    let up = here.strip_prefix(site).map_or(0, |inside| inside.components().count());
+    if up == 0 { PathBuf::from(".") } else { std::iter::repeat_n("..", up).collect() }
+}
+
 fn count(n: usize) -> String {
-    let s = if n == 1 { "" } else { "s" };
-    format!("{n} problem{s} in the site; nothing was written")
+    format!("the site cannot be judged until {} mended", if n == 1 { "this is" } else { "these are" })
 }
 
 /// "no assembly X; did you mean Y?"

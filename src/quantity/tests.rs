@@ -1,3 +1,5 @@
+//! Quantities as people write them: spellings, dimensions, conversions, and what is refused.
+
 use super::*;
 use crate::diag::FileId;
 

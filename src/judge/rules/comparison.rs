@@ -6,6 +6,10 @@ use crate::model::governance::TreeKind;
 
 /// Judges the claim that leaving is not worse than the alternatives, from the roots of the three trees.
 pub fn judge(claims: &[ClaimResult], out: &mut ClaimResult, leave: State) {
+    if !matches!(leave, State::Supported | State::WithConditions) {
+        out.reason(Code::Missing, "", "leaving is not supported itself, so nothing can be compared", None);
+        return;
+    }
     let root = |tree: TreeKind| claims.iter().find(|c| c.tree == tree && c.parent.is_none());
     out.state = State::Supported;
     for (tree, word) in [(TreeKind::Wash, "washing"), (TreeKind::Present, "the present process")] {

@@ -65,11 +65,11 @@ impl Plan {
                         continue;
                     }
                 },
-                Inline::Value { behind: Behind::Place(place, _), .. } if !place.is_empty() => {
-                    if !self.numbers.contains_key(place.as_str()) {
-                        self.places.push(place.clone());
-                        self.numbers.insert(place.clone(), self.places.len());
-                    }
+                Inline::Value { behind: Behind::Place(place, _), .. }
+                    if !place.is_empty() && !self.numbers.contains_key(place.as_str()) =>
+                {
+                    self.places.push(place.clone());
+                    self.numbers.insert(place.clone(), self.places.len());
                 }
                 _ => {}
             }

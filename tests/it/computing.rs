@@ -120,8 +120,8 @@ fn alike_combs_of_one_build_are_one_set_and_boards_are_clusters() {
     assert_eq!(o.n, 24);
     assert_eq!(o.refused, None);
     // MSB = 3 * 0.04 * 8 / 7, MSW = 0.18 * 8 / 16: the boards differ no more than combs do, so r is small.
-    let (msb, msw) = (3.0 * 0.04 * 8.0 / 7.0, 0.09);
-    let r = ((msb - msw) / (msb + 2.0 * msw) as f64).max(0.0);
+    let (msb, msw): (f64, f64) = (3.0 * 0.04 * 8.0 / 7.0, 0.09);
+    let r = ((msb - msw) / (msb + 2.0 * msw)).max(0.0);
     assert_eq!(o.n_eff, (24.0 / (1.0 + 2.0 * r)).floor() as usize);
     let sd = ((24.0 * 0.04 + 8.0 * 0.18) / 23.0f64).sqrt();
     let k = galipot::compute::calc::tolerance_factor::k(o.n_eff as f64, 0.99, 0.95);

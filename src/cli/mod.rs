@@ -13,7 +13,9 @@ pub mod draft;
 pub mod new;
 pub mod show;
 pub mod site;
+pub mod status;
 pub mod terminal;
+pub mod why;
 
 use std::process::ExitCode;
 
@@ -32,7 +34,8 @@ pub fn run() -> ExitCode {
     };
     let done = match &args.verb {
         args::Verb::New { dir } => new::run(dir),
-        args::Verb::Status | args::Verb::Why { .. } => Err("this verb is being built".to_string()),
+        args::Verb::Status => status::run(&args),
+        args::Verb::Why { assembly, claim } => why::run(&args, assembly, claim),
         args::Verb::Draft { assemblies, out, audience } => draft::run(&args, assemblies, out.as_deref(), *audience),
         args::Verb::Calc { id, inputs } => calc::run(&args, id.as_deref(), inputs),
     };

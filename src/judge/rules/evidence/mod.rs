@@ -1,0 +1,191 @@
+//! The rule of evidence: runs, under criteria, at every place, as far as their vehicles cover it.
+
+mod explain;
+mod listen;
+mod outside;
+mod weigh;
+
+use crate::judge::court::Case;
+use crate::judge::finding::{Write, blank, lower};
+use crate::judge::places::Place;
+use crate::model::assessment::{ClaimResult, Code, CoverRow, PlaceResult, State, Voice};
+use crate::model::governance::{ClaimSpec, Criterion, Per};
+use listen::{Weight, listen};
+use weigh::weigh;
+
+/// Judges a leaf by evidence. Coverage rows go to `rows`.
+pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimResult {
+    let mut out = blank(spec);
+    let claim = spec.id.text.as_str();
+    let per = spec.per.unwrap_or(Per::Assembly);
+    let places = case.places(per);
+    if let Some(na) = not_applicable(case, spec, per, &places, &mut out) {
+        return na;
+    }
+    // The dew-point margin belongs to the argument of dryness, not to a test.
+    let criteria: Vec<&Criterion> =
+        case.criteria(claim).into_iter().filter(|c| c.quantity.text != "dew_margin").collect();
+    if criteria.is_empty() {
+        out.reason(Code::CriterionMissing, "", "no criterion is agreed for this claim", Some(spec.at));
+    }
+    let unreported = case.unreported(claim);
+    out.state = State::Supported;
+    for place in &places {
+        if let Some(c) = case.excluding(&place.name) {
+            out.rests_on(case, &c.id.text);
+            out.place_state(&place.name, State::WithConditions, format!("out of use by {}", c.id));
+            out.cap(State::WithConditions);
+            continue;
+        }
+        let mut state = State::Supported;
+        for criterion in &criteria {
+            state = lower(state, at_place(case, spec, place, criterion, &mut out, rows));
+        }
+        if criteria.is_empty() {
+            state = State::NotYet;
+        }
+        if !out.places.iter().any(|p| p.place == place.name) {
+            out.place_state(&place.name, state, "");
+        }
+        out.state = lower(out.state, state);
+    }
+    for id in unreported {
+        out.reason(Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
+        out.cap(State::NotYet);
+    }
+    worst_voice(&mut out, &places);
+    out
+}
+
+/// Statements that a claim does not apply, and the conflicts that they may hold.
+fn not_applicable(
+    case: &Case,
+    spec: &ClaimSpec,
+    per: Per,
+    places: &[Place],
+    out: &mut ClaimResult,
+) -> Option<ClaimResult> {
+    let claim = &spec.id.text;
+    let statement = case.a.not_applicable.iter().find(|n| n.claim.text == *claim);
+    let planned = !case.runs(claim).is_empty() || !case.unreported(claim).is_empty();
+    match statement {
+        Some(s) if (per == Per::Assembly && planned) || (per != Per::Assembly && !places.is_empty()) => {
+            out.reason(
+                Code::Conflict,
+                "",
+                "it is stated not to apply, and yet the site has places or runs for it",
+                Some(s.at),
+            );
+            out.state = State::NotYet;
+            Some(out.clone())
+        }
+        Some(s) => {
+            out.state = State::NotApplicable;
+            out.saw(format!("{} ({}; {} {})", s.reason, s.proof, s.by, s.on), s.at);
+            Some(out.clone())
+        }
+        None if places.is_empty() => {
+            let sealed: Vec<_> = case.a.contacts.iter().filter(|c| c.sealed).collect();
+            if per == Per::Contact && !sealed.is_empty() {
+                out.state = State::NotApplicable;
+                for c in sealed {
+                    out.saw(format!("{} of {} is sealed", c.id, c.refdes), c.at);
+                }
+            } else {
+                out.reason(
+                    Code::Missing,
+                    per.word(),
+                    format!("no place of this kind ({}) is listed, and nobody states that there is none", per.word()),
+                    Some(case.a.assembly.at),
+                );
+                out.state = State::NotYet;
+            }
+            Some(out.clone())
+        }
+        None => None,
+    }
+}
+
+/// One criterion at one place.
+fn at_place(
+    case: &Case,
+    spec: &ClaimSpec,
+    place: &Place,
+    criterion: &Criterion,
+    out: &mut ClaimResult,
+    rows: &mut Vec<CoverRow>,
+) -> State {
+    let heard = listen(case, spec, place, criterion, rows);
+    let mut state = weigh(case, spec, place, criterion, &heard, out);
+    if heard.is_empty() {
+        out.reason(
+            Code::Missing,
+            place.name.clone(),
+            format!("no run reports {} at {} under {}", criterion.quantity, place.name, criterion.id),
+            Some(criterion.at),
+        );
+        state = lower(state, State::NotYet);
+    }
+    let best = heard
+        .iter()
+        .filter(|h| matches!(h.weight, Weight::Pass | Weight::Bridged | Weight::Marginal))
+        .min_by(|a, b| a.voice.margin.total_cmp(&b.voice.margin))
+        .or_else(|| heard.iter().min_by(|a, b| a.voice.margin.total_cmp(&b.voice.margin)));
+    if let Some(h) = best {
+        out.places.push(PlaceResult {
+            place: place.name.clone(),
+            state,
+            text: h.voice.reason.clone(),
+            value: h.voice.value,
+            limit: h.voice.limit,
+            margin: h.voice.margin,
+            unit: h.voice.unit.clone(),
+            run: h.voice.run.clone(),
+        });
+    }
+    for h in heard {
+        if !out.runs.contains(&h.voice.run) && !matches!(h.weight, Weight::None) {
+            out.runs.push(h.voice.run.clone());
+        }
+        if !out.workings.contains(&h.voice.working) {
+            out.workings.push(h.voice.working);
+        }
+        out.voices.push(h.voice);
+    }
+    state
+}
+
+/// Value, limit and margin of the claim are those of the weakest voice that carries it.
+fn worst_voice(out: &mut ClaimResult, places: &[Place]) {
+    let rank = |v: &Voice| match v.counts_as {
+        "H" => 0,
+        "P" | "Pb" | "M" => 1,
+        "Hs" => 2,
+        "not shown" | "not covered" => 3,
+        _ => 4,
+    };
+    let relative = |v: &Voice| {
+        let scale = if v.unit.contains("log10") || v.unit == "dec" { 1.0 } else { v.limit.abs().max(1e-300) };
+        if v.margin.is_nan() { f64::INFINITY } else { v.margin / scale }
+    };
+    let best = out.voices.iter().min_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| relative(a).total_cmp(&relative(b))));
+    if let Some(v) = best.cloned() {
+        out.value = v.value;
+        out.limit = v.limit;
+        out.guard = v.guard;
+        out.margin = v.margin;
+        out.unit = v.unit.clone();
+        out.n = v.n;
+        out.criterion = v.criterion.clone();
+        out.place = out
+            .places
+            .iter()
+            .filter(|p| p.run == v.run)
+            .min_by(|a, b| a.margin.total_cmp(&b.margin))
+            .map(|p| p.place.clone())
+            .or_else(|| places.first().map(|p| p.name.clone()))
+            .unwrap_or_default();
+    } else if let Some(p) = places.first() {
+        out.place = p.name.clone();
+    }
+}

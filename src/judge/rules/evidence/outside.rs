@@ -1,0 +1,55 @@
+//! Takes a failed run; gives the state of the argument that its cause lies outside the claimed process.
+
+use crate::judge::court::Case;
+use crate::model::assessment::{GateEffect, Verdict};
+use crate::model::governance::Org;
+
+/// State of the argument that the cause of a fail lies outside the claimed process.
+pub(super) enum Outside {
+    None,
+    Incomplete(Vec<&'static str>),
+    Argued(String),
+}
+
+pub(super) fn outside_cause(case: &Case, claim: &str, run: &str) -> Outside {
+    let Some(o) = case
+        .site()
+        .outside_causes
+        .iter()
+        .find(|o| o.run.text == run && o.assembly.text == case.id() && o.claims.iter().any(|c| c.text == claim))
+    else {
+        return Outside::None;
+    };
+    let as_of = case.court.as_of();
+    let mut lacks = Vec::new();
+    if o.proof.is_none() {
+        lacks.push("a proof of the cause");
+    }
+    let condition = o.condition.as_ref().and_then(|c| case.site().condition(c)).filter(|c| case.is_complete(c));
+    if condition.is_none() {
+        lacks.push("a complete condition");
+    }
+    let repeated = o.repeat.as_ref().is_some_and(|r| {
+        case.court
+            .standings
+            .get(r.text.as_str())
+            .is_some_and(|s| s.verdict == Verdict::Pass && s.role == "used" && s.effect < GateEffect::Exploratory)
+            && case.runs(claim).iter().any(|x| x.run.id.text == r.text)
+    });
+    if !repeated {
+        lacks.push("a repeat that was planned and passed");
+    }
+    let accepted = o.accepted_by.as_ref().and_then(|p| case.site().person(p)).is_some_and(|p| {
+        p.org == Org::Customer
+            && p.authority.iter().any(|a| a.text == "accept")
+            && p.valid_from <= as_of
+            && as_of <= p.valid_to
+    }) && o.accepted_on.is_some_and(|d| d <= as_of);
+    if !accepted {
+        lacks.push("the acceptance of the customer's engineer");
+    }
+    match (lacks.is_empty(), condition) {
+        (true, Some(c)) => Outside::Argued(c.id.text.clone()),
+        _ => Outside::Incomplete(lacks),
+    }
+}

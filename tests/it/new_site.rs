@@ -187,3 +187,36 @@ fn every_kind_of_record_has_an_example() {
         .collect();
     assert_eq!(missing, Vec::<&str>::new());
 }
+
+/// State and codes of one claim of the leave tree.
+fn claim(files: Files, id: &str) -> (State, Vec<&'static str>) {
+    let a = assess(id, files);
+    let c = a.assessment.assemblies[0].claim(TreeKind::Leave, id).expect("the claim").clone();
+    (c.state, c.reasons.iter().map(|r| r.code.word()).collect())
+}
+
+#[test]
+fn a_predicted_leakage_counts_as_far_as_its_run_does() {
+    // The run has one small departure; answered, the prediction holds.
+    let mut sound = files();
+    builder::patch(
+        &mut sound,
+        "criteria/criteria.toml",
+        "value = \"20 min\"\nstatistic",
+        "value = \"200 min\"\nstatistic",
+    );
+    assert_eq!(claim(sound.clone(), "C3.11"), (State::Supported, vec![]));
+    let mut unplanned = sound.clone();
+    builder::patch(&mut unplanned, "protocols/protocol.toml", "id = \"RUN-001\"", "id = \"RUN-009\"");
+    builder::patch(&mut unplanned, "register/register.toml", "#: run = \"RUN-001\"\n#: assembly", "#: assembly");
+    assert_eq!(claim(unplanned, "C3.11"), (State::NotYet, vec!["CRITERION_AFTER_DATA"]));
+    let mut altered = sound.clone();
+    builder::patch(&mut altered, "runs/RUN-001/sir.csv", "\n0,A1,K1,5", "\n0,A1,K1,6");
+    let a = builder::assess(altered).expect("it reads");
+    let c = a.assessment.assemblies[0].claim(TreeKind::Leave, "C3.11").expect("the claim");
+    assert_eq!((c.state, c.reasons[0].code.word()), (State::NotYet, "INADMISSIBLE"));
+    let mut old = sound;
+    builder::patch(&mut old, "galipot.toml", "as_of = 2026-03-31", "as_of = 2029-03-31");
+    let (state, codes) = claim(old, "C3.11");
+    assert!(state == State::NotYet && codes.contains(&"EXPIRED_AGE"), "{state:?} {codes:?}");
+}

@@ -1,11 +1,13 @@
 //! The rule of leakage need: the insulation that the circuit needs, from the combs, with the agreed margin.
 
 use super::threshold;
+use crate::judge::conditions::earlier;
 use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank};
 use crate::model::assembly::PairSource;
-use crate::model::assessment::{ClaimResult, Code, PlaceResult, State};
+use crate::model::assessment::{ClaimResult, Code, GateEffect, PlaceResult, State};
 use crate::model::governance::ClaimSpec;
+use crate::model::workings::{Origin, WorkingId};
 use crate::quantity::significant;
 
 /// Judges every pair that states a leakage budget or a needed resistance.
@@ -66,6 +68,11 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
                 out.workings.push(f.working);
             }
         }
+        if !run_counts(case, low.working, &pair.id, &mut out) {
+            out.cap(State::NotYet);
+            out.place_state(&pair.id, State::NotYet, "predicted from a run that does not count");
+            continue;
+        }
         let guarded = pair.guard == Some(true) && fact("leakage_guard").is_some();
         let ratio_low =
             if guarded { fact("leakage_guard").map_or(0.0, |g| g.value / need.value) } else { low.value / need.value };
@@ -121,4 +128,38 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
         out.margin = w.margin;
     }
     out
+}
+
+/// Whether the run that a prediction stands on counts; the claim then rests on it and lapses with it.
+fn run_counts(case: &Case, prediction: WorkingId, pair: &str, out: &mut ClaimResult) -> bool {
+    let workings = case.court.workings;
+    let bound = workings.get(prediction).inputs.first().map(|i| &i.origin);
+    let outcome = workings.outcomes.iter().find(|o| matches!(bound, Some(Origin::Working(w)) if *w == o.working));
+    let Some(o) = outcome else {
+        out.reason(Code::Missing, pair, format!("{pair}: the prediction names no run"), None);
+        return false;
+    };
+    let standing = case.court.standing(&o.run);
+    let code = match standing.role {
+        "used" => None,
+        "expired" => Some(Code::ExpiredAge),
+        "exploratory" => Some(Code::CriterionAfterData),
+        _ => Some(Code::Inadmissible),
+    };
+    if let Some(code) = code {
+        let text = format!("{pair}: predicted from {}, which is {}", o.run, standing.role);
+        out.reason(code, o.run.clone(), text, Some(o.worst_at));
+        return false;
+    }
+    if standing.effect == GateEffect::CapConditional {
+        let text = format!("{} counts for a claim with conditions at best", o.run);
+        out.reason(Code::Inadmissible, standing.first_failed, text, None);
+        out.cap(State::WithConditions);
+    }
+    if !out.runs.contains(&o.run) {
+        out.runs.push(o.run.clone());
+    }
+    let run = o.run.clone();
+    earlier(&mut out.valid_until, &mut out.valid_until_from, standing.expires, || format!("age of {run}"));
+    true
 }

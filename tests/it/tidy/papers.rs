@@ -1,0 +1,40 @@
+//! Takes the project's papers; complains of examples without a page and of a gate that leaves something out.
+
+use super::{Texts, none, project, text};
+
+/// Example sites without a page that says what they show.
+fn examples(texts: &Texts) -> Vec<String> {
+    let mut sites: Vec<&str> = texts
+        .iter()
+        .filter_map(|(p, _)| p.strip_prefix("qualification-examples/"))
+        .filter_map(|p| p.split_once('/').map(|s| s.0))
+        .collect();
+    sites.dedup();
+    let page = |site: &str| format!("qualification-examples/{site}/README.md");
+    let lacks = |site: &&str| !texts.iter().any(|(p, t)| *p == page(site) && t.lines().count() > 5);
+    sites
+        .into_iter()
+        .filter(lacks)
+        .map(|s| format!("qualification-examples/{s} has no README.md that says what it shows"))
+        .collect()
+}
+
+#[test]
+fn every_example_site_says_what_it_shows() {
+    none(examples(&project()));
+    let bare = vec![("qualification-examples/mill/galipot.toml".to_string(), String::new())];
+    assert_eq!(examples(&bare).len(), 1);
+}
+
+#[test]
+fn the_gate_is_one_command() {
+    let texts = project();
+    let justfile = text(&texts, "justfile");
+    assert!(justfile.contains("\nci:\n    bash .ci/run\n"), "the recipe `ci` is the gate itself");
+    let gate = text(&texts, ".ci/run");
+    for command in ["cargo test", "cargo fmt --check", "cargo clippy --all-targets -- -D warnings", "cargo deny"] {
+        assert!(gate.contains(command), ".ci/run lacks {command}");
+    }
+    assert!(gate.contains("set -euo pipefail"), ".ci/run goes on after a failure");
+    assert!(text(&texts, "CHANGELOG.md").contains("\n### Results\n"), "CHANGELOG.md has no heading Results");
+}

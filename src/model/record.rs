@@ -110,6 +110,13 @@ pub struct FieldSpec {
     pub doc: &'static str,
 }
 
+impl FieldSpec {
+    /// Must be given: neither left out nor listed in `unknown`.
+    pub fn required(&self) -> bool {
+        self.required || self.spec.filled
+    }
+}
+
 impl PartialEq for FieldSpec {
     fn eq(&self, other: &Self) -> bool {
         self.name == other.name
@@ -142,6 +149,8 @@ pub trait Field: Sized {
 /// A record: a table with known fields.
 pub trait Record: Sized {
     const KIND: &'static str;
+    /// What the record is, in a sentence.
+    const ABOUT: &'static str;
     const FIELDS: &'static [FieldSpec];
     fn take(table: &Table, r: &mut Reader) -> Option<Self>;
     fn id(&self) -> Option<&Text>;
@@ -172,7 +181,7 @@ impl Field for Text {
                 Diagnostic::error(
                     codes::MISSING_FIELD,
                     format!("`{}` is empty", field.name),
-                    format!("write it, or list it: unknown = [\"{}\"]", field.name),
+                    "write it; nothing can be judged without it",
                 )
                 .at(node.at, "nothing is written here"),
             );
@@ -491,7 +500,7 @@ pub fn check_keys(table: &Table, kind: &str, fields: &[FieldSpec], unknown: &[Te
                 )
                 .at(u.at, "listed here"),
             ),
-            Some(f) if f.required => r.log.push(
+            Some(f) if f.required() => r.log.push(
                 Diagnostic::error(
                     codes::MISSING_FIELD,
                     format!("{kind} cannot do without `{}`", f.name),
@@ -504,8 +513,8 @@ pub fn check_keys(table: &Table, kind: &str, fields: &[FieldSpec], unknown: &[Te
     }
     for f in fields {
         let listed = unknown.iter().any(|u| u.text == f.name);
-        if table.get(f.name).is_none() && !listed && (f.required || f.spec.stated) {
-            let hint = if f.required {
+        if table.get(f.name).is_none() && !listed && (f.required() || f.spec.stated) {
+            let hint = if f.required() {
                 format!("write `{} = ...`: {}", f.name, f.doc)
             } else {
                 format!("write `{0} = ...` or `unknown = [\"{0}\"]`", f.name)
@@ -523,8 +532,8 @@ pub fn check_keys(table: &Table, kind: &str, fields: &[FieldSpec], unknown: &[Te
 /// `name: Type = spec, "what it is";` Option and Vec may be left out, all else must be given.
 /// Every record also has `unknown`, `source_ref` and `note`.
 macro_rules! record {
-    ($(#[$meta:meta])* $name:ident, $kind:literal { $($field:ident : $ty:ty = $spec:expr, $doc:literal;)* }) => {
-        $(#[$meta])*
+    ($(#[doc = $about:literal])* $name:ident, $kind:literal { $($field:ident : $ty:ty = $spec:expr, $doc:literal;)* }) => {
+        $(#[doc = $about])*
         #[derive(Debug, Clone)]
         pub struct $name {
             /// Where the record begins.
@@ -540,6 +549,7 @@ macro_rules! record {
 
         impl $crate::model::Record for $name {
             const KIND: &'static str = $kind;
+            const ABOUT: &'static str = concat!($($about),*);
             const FIELDS: &'static [$crate::model::FieldSpec] = &[
                 $($crate::model::FieldSpec {
                     name: stringify!($field),

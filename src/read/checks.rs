@@ -20,6 +20,14 @@ pub fn check(site: &Site, names: &Names, log: &mut Log) {
     site.conditions.iter().for_each(|c| condition(c, log));
     site.criteria.iter().for_each(|c| criterion(c, site, log));
     site.ages.iter().for_each(|a| age(a, log));
+    if !matches!(site.facts.regimes.as_slice(), [low, high] if low.si < high.si) {
+        log.push(contradiction(
+            "`regimes` must be two rising voltages".to_string(),
+            "write two voltages, the lower one first, for example [\"10 V\", \"60 V\"]",
+            site.facts.regimes.first().map_or(site.facts.at, |q| q.at),
+            "not two rising voltages",
+        ));
+    }
     claims(&site.claims, names, log);
 }
 

@@ -11,6 +11,8 @@ use crate::model::{FieldSpec, Record};
 pub struct TableRule {
     /// Kind of record, which is also the name of the table.
     pub kind: &'static str,
+    /// What the record is, in a sentence.
+    pub about: &'static str,
     pub fields: &'static [FieldSpec],
     /// Written `[[kind]]`, any number of times; else `[kind]`, at most once.
     pub many: bool,
@@ -28,13 +30,13 @@ pub struct Room {
 }
 
 const fn many<T: Record>() -> TableRule {
-    TableRule { kind: T::KIND, fields: T::FIELDS, many: true, required: false }
+    TableRule { kind: T::KIND, about: T::ABOUT, fields: T::FIELDS, many: true, required: false }
 }
 const fn one<T: Record>() -> TableRule {
-    TableRule { kind: T::KIND, fields: T::FIELDS, many: false, required: false }
+    TableRule { kind: T::KIND, about: T::ABOUT, fields: T::FIELDS, many: false, required: false }
 }
 const fn needed<T: Record>() -> TableRule {
-    TableRule { kind: T::KIND, fields: T::FIELDS, many: false, required: true }
+    TableRule { kind: T::KIND, about: T::ABOUT, fields: T::FIELDS, many: false, required: true }
 }
 
 /// Every kind of TOML file, in the order in which an engineer meets them.

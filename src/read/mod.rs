@@ -6,6 +6,7 @@ mod columns;
 pub mod layout;
 mod names;
 mod profiles;
+pub mod reference;
 mod route;
 mod runs;
 mod set;

@@ -145,13 +145,13 @@ impl Names {
         } else if let Some(n) = nearest(id, known.iter().copied()) {
             format!("did you mean `{n}`?")
         } else if let Some(((kind, _), _)) = other {
-            format!("`{id}` is the id of a {}; name a {} here", called(kind), r.to)
+            format!("`{id}` is the id of {}; name {} here", with_article(called(kind)), with_article(r.to))
         } else if known.is_empty() {
             format!("no {} is written yet: add it, or correct the id", r.to)
         } else if known.len() <= 8 {
             format!("known ids of kind {}: {}", r.to, known.join(", "))
         } else {
-            format!("add a {} with this id, or correct the id", r.to)
+            format!("add {} with this id, or correct the id", with_article(r.to))
         };
         let from = [called(&r.from.0), r.from.1.as_str()].join(" ");
         log.push(
@@ -175,6 +175,12 @@ impl Names {
 /// What people call a kind.
 fn called(kind: &str) -> &str {
     if kind == "planned" { "planned run" } else { kind }
+}
+
+/// "a lot", "an assembly".
+pub fn with_article(kind: &str) -> String {
+    let an = kind.starts_with(['a', 'e', 'i', 'o']);
+    format!("{} {kind}", if an { "an" } else { "a" })
 }
 
 fn scope(kind: &str, file: FileId) -> Option<FileId> {

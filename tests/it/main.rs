@@ -14,6 +14,7 @@ mod demo;
 mod determinism;
 mod documents;
 mod logic;
+mod manual;
 mod new_site;
 mod published;
 mod reading;

@@ -1,8 +1,10 @@
 //! Takes a kind of table and its cells, from text or from a spreadsheet; gives a table by column, or every odd token.
 
-use crate::diag::{At, Diagnostic, FileId, codes, nearest};
+use super::header::{header, names};
+use super::tokens::{decimal, odd_number, odd_text};
+use crate::diag::{At, Diagnostic, FileId, codes};
 use crate::model::tables::{Column, ColumnSpec, DataTable, Holds, TableSpec};
-use crate::quantity::{Refusal, Unit, compact};
+use crate::quantity::compact;
 use std::collections::BTreeMap;
 
 /// Problems of one file that are listed one by one; the rest is counted.
@@ -269,35 +271,7 @@ impl Columns {
     }
 
     fn check_text(&mut self, spec: &ColumnSpec, t: &str, row: usize, i: usize, place: Place<'_>) {
-        let wrong: Option<(String, String)> = if t.is_empty() {
-            (!spec.empty_ok).then(|| (format!("{} is empty", spec.name), "write it in every row".into()))
-        } else if t.trim() != t {
-            Some((format!("{} has blanks around it: \"{t}\"", spec.name), "remove the blanks".into()))
-        } else if t.chars().count() > 120 || t.chars().any(char::is_control) {
-            Some((
-                format!("{} is longer than 120 characters or holds a line break", spec.name),
-                "shorten it; a quote that is not closed swallows lines".into(),
-            ))
-        } else {
-            match spec.holds {
-                Holds::Words(words) if !words.contains(&t) => {
-                    let hint = match nearest(t, words.iter().copied()) {
-                        Some(n) => format!("did you mean `{n}`?"),
-                        None => format!("use one of: {}", words.join(", ")),
-                    };
-                    Some((format!("{} does not know the token \"{}\"", spec.name, t.escape_debug()), hint))
-                }
-                Holds::Unit => Unit::parse(t).err().map(|e| {
-                    let hint = match e {
-                        Refusal::UnknownUnit { nearest: Some(n), .. } => format!("did you mean `{n}`?"),
-                        _ => "write a unit such as nA, ohm, um or ug/cm2".to_string(),
-                    };
-                    (format!("{} is not a unit: \"{}\"", spec.name, t.escape_debug()), hint)
-                }),
-                _ => None,
-            }
-        };
-        if let Some((text, hint)) = wrong {
+        if let Some((text, hint)) = odd_text(spec, t) {
             self.problems.push(|| Diagnostic::error(codes::TABLE_TOKEN, text, hint).at(place(row, i), "this token"));
         }
     }
@@ -417,125 +391,4 @@ impl Columns {
         }
         Ok(DataTable { file, spec: self.spec, dictionary: self.dictionary, columns: self.columns, lines: self.lines })
     }
-}
-
-/// The header that a column may have, for people.
-fn names(c: &ColumnSpec) -> String {
-    match c.holds {
-        Holds::Number { suffixes, .. } if !suffixes.is_empty() => {
-            suffixes.iter().map(|(s, _)| format!("{}_{s}", c.name)).collect::<Vec<_>>().join(" or ")
-        }
-        _ => c.name.to_string(),
-    }
-}
-
-/// What is wrong with a header cell, what to do, and the column that was probably meant.
-type OddHeader = (String, String, Option<usize>);
-
-/// Finds the column of a header cell and the factor of its unit.
-fn header(spec: &TableSpec, cell: &str) -> Result<(usize, f64), OddHeader> {
-    for (i, c) in spec.columns.iter().enumerate() {
-        match c.holds {
-            Holds::Number { suffixes, .. } if !suffixes.is_empty() => {
-                if let Some((_, factor)) = cell
-                    .strip_prefix(c.name)
-                    .and_then(|r| r.strip_prefix('_'))
-                    .and_then(|unit| suffixes.iter().find(|s| s.0 == unit))
-                {
-                    return Ok((i, *factor));
-                }
-            }
-            _ if cell == c.name => return Ok((i, 1.0)),
-            _ => {}
-        }
-    }
-    let shown = cell.escape_debug();
-    let with_unit = |c: &ColumnSpec| matches!(c.holds, Holds::Number { suffixes, .. } if !suffixes.is_empty());
-    let stem = |c: &ColumnSpec| cell == c.name || cell.strip_prefix(c.name).is_some_and(|r| r.starts_with('_'));
-    if let Some(i) = spec.columns.iter().position(|c| with_unit(c) && stem(c)) {
-        let c = &spec.columns[i];
-        let text = if cell == c.name {
-            format!("the column {shown} has no unit")
-        } else {
-            format!("the column {} does not know the unit of \"{shown}\"", c.name)
-        };
-        return Err((text, format!("write {}", names(c)), Some(i)));
-    }
-    let all: Vec<String> = spec.columns.iter().map(names).collect();
-    let each: Vec<(usize, &str)> =
-        all.iter().enumerate().flat_map(|(i, n)| n.split(" or ").map(move |x| (i, x))).collect();
-    let near = nearest(cell, each.iter().map(|e| e.1));
-    let meant = each.iter().find(|e| Some(e.1) == near).map(|e| e.0);
-    let hint = match near {
-        Some(n) => format!("did you mean `{n}`?"),
-        None => {
-            let known: Vec<&str> = each.iter().map(|e| e.1).collect();
-            format!("columns of kind {}: {}", spec.kind, known.join(", "))
-        }
-    };
-    Err((format!("a table of kind {} has no column \"{shown}\"", spec.kind), hint, meant))
-}
-
-/// A decimal number: sign, digits, one point (or comma), exponent; nothing else.
-fn decimal(t: &str, comma: bool) -> Option<f64> {
-    let b = t.as_bytes();
-    let mut i = usize::from(matches!(b.first(), Some(b'-' | b'+')));
-    let digits = |mut i: usize| {
-        let from = i;
-        while b.get(i).is_some_and(u8::is_ascii_digit) {
-            i += 1;
-        }
-        (i, i > from)
-    };
-    let (after, mut any) = digits(i);
-    i = after;
-    let point = if comma { b',' } else { b'.' };
-    if b.get(i) == Some(&point) {
-        let (after, more) = digits(i + 1);
-        any |= more;
-        i = after;
-    }
-    if !any {
-        return None;
-    }
-    if matches!(b.get(i), Some(b'e' | b'E')) {
-        let sign = usize::from(matches!(b.get(i + 1), Some(b'-' | b'+')));
-        let (after, more) = digits(i + 1 + sign);
-        if !more {
-            return None;
-        }
-        i = after;
-    }
-    if i != b.len() {
-        return None;
-    }
-    if comma { t.replacen(',', ".", 1).parse().ok() } else { t.parse().ok() }
-}
-
-/// Says what an odd number is, as laboratories write it.
-fn odd_number(spec: &ColumnSpec, token: &str, comma: bool) -> Diagnostic {
-    let low = token.to_lowercase();
-    let text = if token.is_empty() {
-        format!("{} is empty", spec.name)
-    } else {
-        format!("{} is not a number: \"{}\"", spec.name, token.escape_debug())
-    };
-    let hint = if token.is_empty() {
-        "write the number in every row"
-    } else if token.trim() != token && decimal(token.trim(), comma).is_some() {
-        "remove the blanks around it"
-    } else if matches!(low.as_str(), "ol" | "over" | "overload" | "ovr" | "inf" | "+inf") || low.starts_with('>') {
-        "above the ceiling: write the ceiling as the number and `ceil` as the flag"
-    } else if low.starts_with('<') || matches!(low.as_str(), "n.d." | "nd" | "bdl" | "n.n.") {
-        "below detection: leave the cell empty where the column allows it; the limit stands in its own column"
-    } else if matches!(low.as_str(), "nan" | "na" | "n/a" | "-" | "--" | "null") {
-        "not read: leave the cell empty where the column allows it, with the flag `noread` for a resistance"
-    } else if !comma && token.contains(',') {
-        "write a decimal point, or declare the dialect `semicolon`"
-    } else if comma && token.contains('.') {
-        "the dialect `semicolon` has decimal commas: write a comma, or declare the dialect `plain`"
-    } else {
-        "write digits, one decimal point and an exponent such as 2.5e10, nothing else"
-    };
-    Diagnostic::error(codes::TABLE_TOKEN, text, hint)
 }

@@ -3,6 +3,7 @@
 mod channels;
 mod checks;
 mod columns;
+mod header;
 pub mod layout;
 mod names;
 mod profiles;
@@ -13,6 +14,7 @@ mod set;
 mod sheet;
 mod site;
 mod table;
+mod tokens;
 mod toml;
 
 use crate::diag::{Diagnostic, FileId, Log, Severity, SourceFile, Sources, codes, sha256_hex};

@@ -33,7 +33,6 @@ const LONG_WITH_REASON: &[(&str, &str)] = &[
     ("src/model/assessment.rs", "every word that the judge can say, in one vocabulary"),
     ("src/model/governance.rs", "records side by side; splitting them would hide that they refer to each other"),
     ("src/model/record.rs", "one macro and its reader: the declaration and its reading must be seen together"),
-    ("src/read/columns.rs", "what a cell may hold beside what is said of it when it does not"),
     ("tests/it/calculations.rs", "one test beside the other for the numbers of all calculations"),
     ("tests/it/computing.rs", "one table of readings and its numbers worked by hand after the other"),
     ("tests/it/documents/sample.rs", "one document that holds every node there is"),

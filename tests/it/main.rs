@@ -16,6 +16,7 @@ mod documents;
 mod logic;
 mod manual;
 mod new_site;
+mod nothing;
 mod published;
 mod reading;
 mod readme;

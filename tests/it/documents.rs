@@ -2,6 +2,7 @@
 
 mod content;
 mod markup;
+mod plots;
 mod sample;
 mod text;
 

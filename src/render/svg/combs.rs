@@ -37,7 +37,7 @@ impl Axes {
                 window: (f64::NAN, f64::NAN),
             };
         };
-        let sane = low.is_finite() && high.is_finite() && high - low >= 0.5 && high - low <= 40.0;
+        let sane = low.abs() <= 100.0 && high.abs() <= 100.0 && (0.5..=40.0).contains(&(high - low));
         let (low, high) = if sane { (low, high) } else { (4.0, 14.0) };
         let hours = if hours.is_finite() && hours > 0.0 { hours } else { 168.0 };
         Self { low, high, hours, limit, guard, window }
@@ -114,8 +114,9 @@ pub fn panel(axes: &Axes, p: &Panel) -> String {
 
 fn scales(axes: &Axes, out: &mut String) {
     let every = if axes.high - axes.low > 9.0 { 2.0 } else { 1.0 };
-    let mut decade = (axes.low / every).ceil() * every;
-    while decade <= axes.high {
+    let first = (axes.low / every).ceil();
+    let decades = (0..42).map(|i| (first + f64::from(i)) * every);
+    for decade in decades.take_while(|&decade| decade <= axes.high) {
         let y = axes.y(decade);
         out.push_str(&line((LEFT, y), (RIGHT, y), FAINT, " stroke-width=\"0.6\""));
         out.push_str(&format!(
@@ -124,11 +125,10 @@ fn scales(axes: &Axes, out: &mut String) {
             tenths(y + 35),
             number(decade)
         ));
-        decade += every;
     }
     let step = STEPS.into_iter().find(|s| axes.hours / s <= 7.5).unwrap_or(axes.hours);
-    let mut hour = 0.0;
-    while hour <= axes.hours * 1.000_001 {
+    let hours = (0..9).map(|i| f64::from(i) * step);
+    for hour in hours.take_while(|&hour| hour <= axes.hours * 1.000_001) {
         let x = axes.x(hour);
         out.push_str(&line((x, BOTTOM), (x, BOTTOM + 30), INK, " stroke-width=\"0.8\""));
         out.push_str(&format!(
@@ -137,7 +137,6 @@ fn scales(axes: &Axes, out: &mut String) {
             tenths(BOTTOM + 140),
             number(hour)
         ));
-        hour += step;
     }
     for edge in [axes.window.0, axes.window.1].into_iter().filter(|&h| h > 0.0 && h <= axes.hours) {
         let x = axes.x(edge);

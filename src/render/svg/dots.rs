@@ -40,8 +40,9 @@ pub fn picture(rows: &[(String, Vec<f64>, f64)], limit: f64, unit: &str, low: f6
     let bottom = y + 20;
     let mut out = String::new();
     let step = step(high - low);
-    let mut tick = (low / step).ceil() * step;
-    while tick <= high + step * 1e-6 {
+    let first = (low / step).ceil();
+    let ticks = (0..12).map(|i| (first + f64::from(i)) * step);
+    for tick in ticks.take_while(|&tick| tick <= high + step * 1e-6) {
         let at = x(tick);
         out.push_str(&line((at, 180), (at, bottom), FAINT, " stroke-width=\"0.6\""));
         out.push_str(&line((at, bottom), (at, bottom + 30), INK, " stroke-width=\"0.8\""));
@@ -52,7 +53,6 @@ pub fn picture(rows: &[(String, Vec<f64>, f64)], limit: f64, unit: &str, low: f6
             tenths(bottom + 140),
             number(tick)
         ));
-        tick += step;
     }
     out.push_str(&line((LEFT, bottom), (RIGHT, bottom), GREY, " stroke-width=\"0.8\""));
     if limit.is_finite() && limit >= low && limit <= high {

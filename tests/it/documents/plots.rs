@@ -76,8 +76,8 @@ fn one_comb(low: f64, high: f64, points: Vec<(f64, f64)>) -> String {
 fn the_axis_does_not_follow_the_readings() {
     let height = |level: f64| {
         let svg = one_comb(6.0, 13.0, vec![(0.0, level), (168.0, level)]);
-        let at =
-            svg.find("stroke-width=\"0.6\"/><").map(|end| svg[..end].rfind("d=\"M").expect("path") + 4).expect("comb");
+        let comb = svg.find("fill=\"none\" stroke=\"#1b1b1b\" stroke-width=\"0.6\"").expect("comb");
+        let at = svg[..comb].rfind("d=\"M").expect("path") + 4;
         let path = &svg[at..at + svg[at..].find('"').expect("end")];
         path.split(['L', ' ']).nth(1).and_then(|y| y.parse::<f64>().ok()).expect("height")
     };

@@ -91,9 +91,10 @@ fn group<'a>(sources: &'a Sources, d: &'a Diagnostic, style: &Style) -> Group<'a
 }
 
 /// The lines of a file that hold the labels, where they begin in it, and the number of the first one.
-/// None for a file that is no text, or a place that has no bytes (a cell of a spreadsheet).
+/// None for a file that is no text, a problem of the file as a whole, or a place without bytes (a cell of a spreadsheet).
 fn window<'a>(bytes: &'a [u8], labels: &[&Label]) -> Option<(&'a str, usize, usize)> {
-    if bytes.is_empty() || labels.iter().any(|l| l.at.end == 0 && l.at.line > 1) {
+    let whole_file = labels.iter().all(|l| l.at.end == 0);
+    if bytes.is_empty() || whole_file || labels.iter().any(|l| l.at.end == 0 && l.at.line > 1) {
         return None;
     }
     let start = labels.iter().map(|l| l.at.start as usize).min()?.min(bytes.len());

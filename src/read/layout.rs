@@ -158,6 +158,9 @@ pub fn purpose(path: &str) -> Purpose<'_> {
     if let Some(room) = ROOMS.iter().find(|r| fits(r.pattern, path)) {
         return Purpose::Tables(room);
     }
+    if path.starts_with("templates/") && !path.ends_with(".md") {
+        return Purpose::Unplaced("chapters are templates/NN-name.md; move it to documents/");
+    }
     if FREE.iter().any(|(folder, _)| path.starts_with(folder)) {
         return Purpose::Free;
     }

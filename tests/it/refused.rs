@@ -2,7 +2,10 @@
 
 use crate::builder::{self, Files};
 use galipot::cli::show::{self, Style};
+use galipot::compose::Audience;
+use galipot::diag::Diagnostic;
 use galipot::diag::codes::CODES;
+use galipot::model::site::AssemblyFile;
 use galipot::pipeline::{self, Options};
 use std::path::Path;
 
@@ -26,7 +29,14 @@ fn files_of(case: &Path) -> (Files, Vec<String>) {
 fn told(case: &Path) -> String {
     let (files, set) = files_of(case);
     match pipeline::assess(files, &Options { as_of: None, set }) {
-        Ok(_) => "nothing: the site was accepted\n".to_string(),
+        Ok(assessed) => {
+            let draft = |a: &AssemblyFile| pipeline::draft(&assessed, &a.assembly.id.text, Audience::All).err();
+            let problems: Vec<Diagnostic> = assessed.site.assemblies.iter().filter_map(draft).collect();
+            if problems.is_empty() {
+                return "nothing: the site was accepted\n".to_string();
+            }
+            show::short(&assessed.site.sources, &problems, &Style::default())
+        }
         Err(refused) => show::short(&refused.sources, &refused.problems, &Style::default()),
     }
 }

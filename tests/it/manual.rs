@@ -22,21 +22,33 @@ fn the_file_reference_is_fresh() {
     assert!(have == want, "docs/files.md is stale: run the tests with GALIPOT_WRITE_DOCS=1");
 }
 
-/// Meaning, what to do, and an example that a refused case really gives.
+/// One heading for each code: its meaning, what to do, and what galipot says in the refused case of that name.
+fn explained() -> String {
+    let mut out = String::new();
+    for code in CODES {
+        let case = builder::tests("cases/refused").join(code.code).join("expected.txt");
+        let said = std::fs::read_to_string(&case).unwrap_or_else(|e| panic!("{}: {e}", case.display()));
+        let shown: Vec<&str> = said.lines().filter(|l| l.contains(&format!("{}: ", code.code))).take(2).collect();
+        assert!(!shown.is_empty(), "{} does not show its code", case.display());
+        assert!(code.meaning.split("\n\n").all(|p| p.len() > 20), "{} says too little", code.code);
+        out.push_str(&format!("## {}\n\n{}\n\n```text\n{}\n```\n\n", code.code, code.meaning, shown.join("\n")));
+    }
+    out.trim_end().to_string()
+}
+
+/// Set GALIPOT_WRITE_DOCS=1 to write this part of the page anew.
 #[test]
 fn every_diagnostic_is_explained_with_a_true_example() {
-    let text = std::fs::read_to_string(page("diagnostics.md")).expect("docs/diagnostics.md");
-    let mut rest = text.as_str();
-    for code in CODES {
-        let heading = format!("## {}\n\n{}\n\n```text\n", code.code, code.meaning);
-        rest =
-            rest.split_once(&heading).unwrap_or_else(|| panic!("docs/diagnostics.md lacks or misplaces:\n{heading}")).1;
-        assert!(code.meaning.split("\n\n").all(|p| p.len() > 20), "{} says too little", code.code);
-        let case = builder::tests("cases/refused").join(code.code).join("expected.txt");
-        let said = std::fs::read_to_string(case).expect("the case of the code");
-        let example = rest.split("\n```").next().expect("an example");
-        assert!(example.lines().all(|l| said.lines().any(|s| s == l)), "no case says: {example}");
+    let path = page("diagnostics.md");
+    let have = std::fs::read_to_string(&path).expect("docs/diagnostics.md");
+    let (head, rest) = have.split_once("<!-- codes -->\n").expect("the mark where the codes begin");
+    let (_, tail) = rest.split_once("<!-- end of codes -->").expect("the mark where the codes end");
+    let want = format!("{head}<!-- codes -->\n{}\n<!-- end of codes -->{tail}", explained());
+    if std::env::var_os("GALIPOT_WRITE_DOCS").is_some() {
+        std::fs::write(&path, &want).expect("written");
+        return;
     }
+    assert!(have == want, "docs/diagnostics.md is stale: run the tests with GALIPOT_WRITE_DOCS=1");
     assert!(CODES.is_sorted_by_key(|c| c.code));
 }
 

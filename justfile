@@ -19,7 +19,7 @@ advisories:
 
 # Writes the parts of pages that come from the project itself: map, diagnostics, excerpt in the README.
 docs:
-    GALIPOT_WRITE_DOCS=1 cargo test --test it -- tidy readme
+    GALIPOT_WRITE_DOCS=1 cargo test --test it -- tidy readme manual
 
 # Opens the drafted dossiers in a browser and checks page, phone, print and PDF.
 browser:

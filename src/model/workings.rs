@@ -171,7 +171,7 @@ pub struct Outcome {
 pub struct Fact {
     pub assembly: String,
     /// "field", "fill", "dew_margin", "wet_hours", "leakage_ltb", "leakage_mean", "area_ratio", "paste_dose", "gap",
-    /// "leakage_need", "guard_leakage", "surface_rh", "gap_predicted", "fill_predicted", "dose_trend_ltb" and
+    /// "leakage_need", "guard_leakage", "surface_humidity", "leakage_guard" (ohm that the guard makes of the pair), "gap_predicted", "fill_predicted", "dose_trend_ltb" and
     /// "dose_trend_cap" (bound of the line through tested doses, at the dose in use and at the cap of a condition).
     pub name: &'static str,
     /// Pair, part, node, bin.
@@ -187,10 +187,11 @@ pub struct RunFact {
     pub run: String,
     /// "chamber_inside" (share of samples), "chamber_max_rh", "control_min" (log10 ohm), "control_ceiling_share",
     /// "channels_reported", "interval_max" (min), "ceiling_share", "icc", "drift" (decades per decade, worst comb),
-    /// "positive_max" (log10 ohm: highest window minimum of the positive controls), "detection_5min" (chance of seeing
+    /// "control_mean" (log10 ohm: mean of the controls' medians), "positive_min" (log10 ohm: lowest reading of a positive
+    /// control), "detection_5min" (chance of seeing
     /// an event of 5 min), "lod" (ug/cm2: highest limit of detection per area).
     pub name: &'static str,
-    /// "build/pattern", ion or "".
+    /// "build/pattern", "board/pattern", board, ion or "".
     pub place: String,
     pub value: f64,
     pub unit: String,

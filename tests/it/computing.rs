@@ -536,3 +536,45 @@ fn every_working_prints_its_numbers_and_every_link_leads_back() {
     let o = outcome(&w, "LIM-SIR");
     assert_eq!(w.get(o.working).outputs[0].value, o.margin);
 }
+
+#[test]
+fn the_thread_count_changes_nothing() {
+    let text = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("a pool");
+        pool.install(|| format!("{:?}", eight_boards(steady(spread)).compute()))
+    };
+    assert_eq!(text(1), text(5));
+}
+
+#[test]
+fn a_control_that_was_not_read_leaves_the_run_without_controls() {
+    let csv = steady(spread).lines().fold(String::new(), |mut all, l| {
+        let cells: Vec<&str> = l.split(',').collect();
+        let gone = cells[1] == "B8";
+        all += &if gone { format!("{},B8,{},,noread", cells[0], cells[2]) } else { l.to_string() };
+        all + "\n"
+    });
+    let controls = "channels_planned = 24\ncontrols = [\"B7\", \"B8\"]";
+    let w = eight_boards(csv).run("channels_planned = 2", controls).compute();
+    assert!(w.run_fact("RUN-1", "control_min").is_none());
+}
+
+#[test]
+fn a_value_on_its_limit_meets_it_in_every_unit() {
+    let csv = "board,lot,place,quantity,value,unit\nB1,L1,N1,leakage,0.025,nA\n";
+    let limit = "quantity = \"leakage\"\noperator = \"le\"\nvalue = \"25 pA\"\nstatistic = \"each\"";
+    let w = Bench::new("measured", csv).criterion("LIM-L", limit).compute();
+    assert_eq!((outcome(&w, "LIM-L").margin, outcome(&w, "LIM-L").single_fails), (0.0, false));
+}
+
+#[test]
+fn a_tolerance_bound_of_very_small_currents_is_formed() {
+    let mut csv = String::from("board,lot,place,quantity,value,unit\n");
+    for (i, x) in [5e-12, 6e-12, 5.5e-12, 6.2e-12].iter().enumerate() {
+        csv += &format!("B{},L1,N{},leakage,{x:e},A\n", 1 + i % 2, i / 2);
+    }
+    let limit =
+        "quantity = \"leakage\"\noperator = \"le\"\nvalue = \"1e-9 A\"\nstatistic = \"UTB\"\np = 0.9\nconf = 0.9";
+    let w = Bench::new("measured", &csv).criterion("LIM-L", limit).compute();
+    assert_eq!(outcome(&w, "LIM-L").refused, None);
+}

@@ -11,7 +11,7 @@ pub const CALC: Calc = Calc {
     closed: true,
     symbols: &[
         one("mean", "mean", "=", -1000000000000.0, 1000000000000.0),
-        one("s", "overall standard deviation", "=", 1e-12, 1000000000000.0),
+        one("s", "overall standard deviation", "=", 1e-30, 1e12),
         one("n", "readings", "1", 2.0, 10000000.0),
         one("LSL", "lower specification limit", "=", -1000000000000000.0, 1000000000000000.0),
         one("USL", "upper specification limit", "=", -1000000000000000.0, 1000000000000000.0),

@@ -1,6 +1,6 @@
 //! Takes statistic, guard band and limit; gives the margin, positive on the side that meets the limit.
 
-use super::{Calc, Check, Known, gives, one};
+use super::{Calc, Check, Known, gives, margin_range::settled, one};
 use crate::model::workings::Strength;
 
 pub const CALC: Calc = Calc {
@@ -31,5 +31,5 @@ pub const CALC: Calc = Calc {
 
 /// Margin in the unit of the statistic.
 pub fn margin(x: f64, g: f64, lim: f64) -> f64 {
-    x - g - lim
+    settled(x - g - lim, x, lim)
 }

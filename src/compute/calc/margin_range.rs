@@ -32,5 +32,10 @@ pub const CALC: Calc = Calc {
 
 /// Margin in the unit of the statistic.
 pub fn margin(x: f64, g: f64, low: f64, high: f64) -> f64 {
-    (x - g - low).min(high - g - x)
+    settled(x - g - low, x, low).min(settled(high - g - x, x, high))
+}
+
+/// A margin that is no more than rounding of its terms is zero.
+pub fn settled(margin: f64, x: f64, lim: f64) -> f64 {
+    if margin.abs() <= 1e-13 * x.abs().max(lim.abs()) { 0.0 } else { margin }
 }

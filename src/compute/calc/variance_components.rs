@@ -10,8 +10,8 @@ pub const CALC: Calc = Calc {
     formula: &["r = max(0, (MSB - MSW) / (MSB + (m0 - 1) * MSW))"],
     closed: true,
     symbols: &[
-        one("MSB", "mean square between boards", "=2", 1e-12, 1e12),
-        one("MSW", "mean square within boards", "=2", 0.0, 1e12),
+        one("MSB", "mean square between boards", "=2", 1e-60, 1e60),
+        one("MSW", "mean square within boards", "=2", 0.0, 1e60),
         one("m0", "readings on a board, balanced mean", "1", 1.0, 1e6),
     ],
     outputs: &[gives("r", "intraclass correlation, not below 0", "1")],

@@ -4,13 +4,14 @@ use super::{Desk, written};
 use crate::compute::calc::{comb_squares, guard_leakage, leakage_need, pair_leakage};
 use crate::compute::work::{In, rows};
 use crate::model::assembly::{Geometry, NetPair};
-use crate::model::evidence::{Build, Pattern, PatternKind, Washed};
+use crate::model::evidence::{Build, Pattern, PatternKind, Run, Washed};
 use crate::model::governance::Statistic;
 use crate::model::workings::{Origin, Outcome, SampleSet};
 use crate::quantity::Quantity;
 
 /// Enters "leakage_ltb" and "leakage_mean" (ohm of the pair by the worst bound and by the mean of that set),
-/// "leakage_need" (ohm) and "guard_leakage" (A) per pair that states a need.
+/// "leakage_need" (ohm), and with a guard "guard_leakage" (A) and "leakage_guard" (the ohm that this current means at
+/// the working voltage), per pair that states a need.
 pub fn enter(desk: &mut Desk) {
     for pair in &desk.file.pairs {
         let Some((need, at)) = need(desk, pair) else { continue };
@@ -45,10 +46,11 @@ pub fn enter(desk: &mut Desk) {
                 && pair.guard == Some(true)
                 && let Some(dv) = &pair.guard_dv
             {
-                let inputs = vec![written("dV", dv, "V"), done.nth("R_pair", 1)];
+                let inputs = vec![written("dV", dv, "V"), written("V", &pair.v_work, "V"), done.nth("R_pair", 1)];
                 let subject = format!("{}: leakage across the guard", pair.id);
                 if let Some(g) = desk.work(&guard_leakage::CALC, &subject, "A", inputs) {
                     desk.fact("guard_leakage", &pair.id, "A", &g, 0);
+                    desk.fact("leakage_guard", &pair.id, "ohm", &g, 1);
                 }
             }
         }
@@ -125,6 +127,9 @@ fn speaks(desk: &Desk, pair: &NetPair, set: &SampleSet) -> bool {
     if run.excluded == Some(true) || run.informative == Some(true) || run.condensation_seen || run.condensing {
         return false;
     }
+    if !planned_and_in_scope(desk, run) {
+        return false;
+    }
     let Some(paste) = desk.paste() else { return false };
     if !build.flux.iter().any(|f| f.material.text == paste.id.text) || !within(desk, pair, build) {
         return false;
@@ -141,6 +146,21 @@ fn speaks(desk: &Desk, pair: &NetPair, set: &SampleSet) -> bool {
     } else {
         matches!(set.pattern, Some(PatternKind::Comb | PatternKind::Mixed))
     }
+}
+
+/// The run was planned in a protocol signed before it began, in a laboratory with the method in its scope throughout or
+/// with a validated method. Other gates are for the judge.
+fn planned_and_in_scope(desk: &Desk, run: &Run) -> bool {
+    let protocol = run.protocol.as_ref().and_then(|p| desk.site.protocols.iter().find(|x| x.id.text == p.text));
+    let Some(lab) = desk.site.lab(&run.lab) else { return false };
+    let scope = lab.scope.iter().any(|s| {
+        s.method.text == run.method.text
+            && s.edition.text == run.method_edition.text
+            && s.valid_from <= run.start.day
+            && run.end.day <= s.valid_to
+    });
+    protocol.is_some_and(|p| p.signed_on <= run.start.day)
+        && (scope || (lab.method_validation.is_some() && lab.approved_by.is_some()))
 }
 
 /// Every flux of the build comes to the zone of the pair, in no smaller a dose.

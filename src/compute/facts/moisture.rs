@@ -8,7 +8,7 @@ use crate::model::workings::Origin;
 /// Humidity below the deliquescence from which residue counts as wet, %RH.
 const ALLOWANCE: f64 = 5.0;
 
-/// Enters "dew_margin" (K) and "surface_rh" (%RH) per bin, the least margin at place "", and "wet_hours" (h).
+/// Enters "dew_margin" (K) and "surface_humidity" (%RH) per bin, the least margin at place "minimum", and "wet_hours" (h).
 /// A bin is called by its number, "bin 1" the first.
 pub fn enter(desk: &mut Desk) {
     let Some(env) = desk.site.environment(&desk.file.assembly.environment) else { return };
@@ -34,12 +34,12 @@ pub fn enter(desk: &mut Desk) {
         if let Some(done) =
             desk.work(&surface_humidity::CALC, &format!("{place}: humidity at the surface"), "%RH", inputs)
         {
-            desk.fact("surface_rh", &place, "%RH", &done, 0);
+            desk.fact("surface_humidity", &place, "%RH", &done, 0);
             wet.push((done.values[0], written("h", &bin.hours, "h")));
         }
     }
     if let Some(done) = least {
-        desk.fact("dew_margin", "", "K", &done, 0);
+        desk.fact("dew_margin", "minimum", "K", &done, 0);
     }
     let acids = desk.fluxes().into_iter().flat_map(|m| &m.acid);
     let lowest = acids.filter_map(|a| a.deliquescence.as_ref()).map(|q| q.in_unit("%RH")).min_by(f64::total_cmp);

@@ -8,10 +8,12 @@ use crate::compute::work::{Done, In};
 use crate::model::assembly::{ApertureShape, Component};
 use crate::model::workings::Origin;
 
-/// Enters "area_ratio" per aperture, "gap" (um) and "fill" (%) per part as written, or as predicted where nothing was
+/// Enters "area_ratio" per aperture (part, or part#number in the list when a part has several), "gap" (um) and "fill" (%) per part as written, or as predicted where nothing was
 /// written, "gap_predicted" and "fill_predicted", and "paste_dose" (ug/cm2) per zone.
 pub fn enter(desk: &mut Desk) {
-    for a in &desk.file.apertures {
+    for (i, a) in desk.file.apertures.iter().enumerate() {
+        let alone = desk.file.apertures.iter().filter(|x| x.refdes.text == a.refdes.text).count() == 1;
+        let place = if alone { a.refdes.text.clone() } else { format!("{}#{}", a.refdes, i + 1) };
         let foil = written("T", &a.foil, "mm");
         let subject = format!("{}: area ratio", a.refdes);
         let done = match (a.shape, &a.width) {
@@ -25,7 +27,7 @@ pub fn enter(desk: &mut Desk) {
             (ApertureShape::Rectangle, None) => None,
         };
         if let Some(done) = done {
-            desk.fact("area_ratio", &a.refdes, "1", &done, 0);
+            desk.fact("area_ratio", &place, "1", &done, 0);
         }
     }
     let fractions = fractions(desk);

@@ -206,7 +206,8 @@ impl<'a> Case<'a> {
         let (low, high) = self.ends();
         self.readings.iter().any(|r| {
             let x = self.judged(r);
-            (x + self.guard < low && !r.censored) || x - self.guard > high
+            let dust = 1e-13 * x.abs();
+            (x + self.guard < low - dust && !r.censored) || x - self.guard > high + dust
         })
     }
 

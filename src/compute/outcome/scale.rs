@@ -5,6 +5,11 @@ use crate::model::governance::{Criterion, Guard};
 use crate::model::workings::Origin;
 use crate::quantity::{Dimension, Quantity, Unit};
 
+/// A converted number without the dust of conversion in its last bits: 14 significant digits.
+pub fn settle(x: f64) -> f64 {
+    format!("{x:.13e}").parse().unwrap_or(x)
+}
+
 /// How readings become comparable with a limit.
 #[derive(Debug, Clone)]
 pub struct Scale {
@@ -44,7 +49,7 @@ impl Scale {
 
     /// A reading in that unit.
     pub fn reading(&self, x: f64) -> f64 {
-        if self.from.text() == self.to.text() { x } else { self.to.from_si(self.from.to_si(x)) }
+        if self.from.text() == self.to.text() { x } else { settle(self.to.from_si(self.from.to_si(x))) }
     }
 
     /// A limit in that unit.
@@ -52,7 +57,7 @@ impl Scale {
         if self.log && q.dimension() == Dimension::RESISTANCE {
             return libm::log10(q.si);
         }
-        if q.unit.text() == self.to.text() { q.number() } else { self.to.from_si(q.si) }
+        settle(self.to.from_si(q.si))
     }
 
     /// An uncertainty in that unit, for a reading near `value`. None when its dimension does not fit.

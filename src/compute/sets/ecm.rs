@@ -2,7 +2,7 @@
 
 use super::{Ctx, Sets, is_specimen, lot_of};
 use crate::diag::At;
-use crate::model::workings::{Sample, Workings};
+use crate::model::workings::{RunFact, Sample, Workings};
 use std::collections::BTreeMap;
 
 /// One comb: log10 ohm before and after, whether it stood at the ceiling, filament in percent.
@@ -25,8 +25,8 @@ fn reading(ctx: Ctx, flag: &str, ohm: f64) -> Option<f64> {
     (ohm > 0.0 && ohm.is_finite()).then(|| libm::log10(ohm))
 }
 
-/// Enters the sets "ecm_ratio", "ecm_ratio_comb", "ecm_end" and "filament".
-pub fn collect(sets: &mut Sets, _: &mut Workings) {
+/// Enters the sets "ecm_ratio", "ecm_ratio_comb", "ecm_end" and "filament", and how many combs were read both times.
+pub fn collect(sets: &mut Sets, w: &mut Workings) {
     let ctx = sets.ctx;
     let mut order: Vec<(String, String)> = Vec::new();
     let mut combs: BTreeMap<(String, String), Comb> = BTreeMap::new();
@@ -47,6 +47,18 @@ pub fn collect(sets: &mut Sets, _: &mut Workings) {
                 comb.filament = filament.is_finite().then_some((filament, at));
             }
         }
+    }
+    if !order.is_empty() {
+        let both = combs.values().filter(|c| c.start.is_some() && c.end.is_some()).count();
+        w.run_facts.push(RunFact {
+            run: ctx.run().id.text.clone(),
+            name: "channels_reported",
+            place: String::new(),
+            value: both as f64,
+            unit: "1".into(),
+            working: None,
+            at: ctx.at(),
+        });
     }
     for key in order {
         let (board, pattern) = &key;

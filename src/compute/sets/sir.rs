@@ -3,6 +3,7 @@
 use super::series::{self, Series};
 use super::{Ctx, Prepared, Sets, curves, is_specimen, lot_of};
 use crate::compute::calc::{detection_probability, drift_slope, drop_events, window_minimum};
+use crate::compute::maths::{mean, median};
 use crate::compute::work::work;
 use crate::diag::At;
 use crate::model::evidence::{CauseKind, PatternKind};
@@ -209,16 +210,23 @@ fn facts(ctx: Ctx, all: &[Series], slopes: &[(f64, &Series)], w: &mut Workings) 
     let controls: Vec<&Series> =
         all.iter().filter(|s| ctx.is_control(&s.board) || kind(s) == Some(PatternKind::Control)).collect();
     let worst = controls.iter().filter_map(|s| lowest(s).map(|m| (m.0, s.at[m.1]))).min_by(|a, b| a.0.total_cmp(&b.0));
-    if let Some((value, at)) = worst {
+    // A control that was named and not read leaves the run without controls.
+    let all_read = controls.iter().all(|s| lowest(s).is_some())
+        && ctx.run().controls.iter().all(|b| controls.iter().any(|s| s.board == b.text));
+    if let Some((value, at)) = worst.filter(|_| all_read) {
         fact("control_min", String::new(), value, "log10 ohm", None, at);
+        let levels: Vec<f64> = controls.iter().map(|s| median(&s.x[s.inside(window)])).collect();
+        fact("control_mean", String::new(), mean(&levels), "log10 ohm", None, at);
         let readings: usize = controls.iter().map(|s| s.inside(window).len()).sum();
         let high: usize = controls.iter().map(|s| s.inside(window).filter(|&i| s.ceiling[i]).count()).sum();
         fact("control_ceiling_share", String::new(), high as f64 / readings.max(1) as f64, "1", None, at);
     }
-    let positives = all.iter().filter(|s| ctx.is_positive(&s.board) || kind(s) == Some(PatternKind::Positive));
-    let best = positives.filter_map(|s| lowest(s).map(|m| (m.0, s.at[m.1]))).max_by(|a, b| a.0.total_cmp(&b.0));
-    if let Some((value, at)) = best {
-        fact("positive_max", String::new(), value, "log10 ohm", None, at);
+    for board in &ctx.run().positive_controls {
+        let combs = all.iter().filter(|s| s.board == board.text);
+        let least = combs.filter_map(|s| lowest(s).map(|m| (m.0, s.at[m.1]))).min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((value, at)) = least {
+            fact("positive_min", board.text.clone(), value, "log10 ohm", None, at);
+        }
     }
     let reported = all.iter().filter(|s| s.read_share() >= 0.95).count();
     fact("channels_reported", String::new(), reported as f64, "1", None, ctx.at());

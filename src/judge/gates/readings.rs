@@ -111,10 +111,14 @@ pub fn g6_controls(d: &Dock) -> GateResult {
         return d.result_at("G6", GateEffect::Inadmissible, text, low.at);
     }
     for board in &run.positive_controls {
-        let failed = d.workings.outcomes.iter().filter(|o| o.run == run.id.text).any(|o| {
-            let set = &d.workings.sets[o.set];
-            set.samples.iter().any(|s| s.board == board.text && s.value < o.limit)
-        });
+        let mut facts = d.workings.run_facts.iter().filter(|f| f.run == run.id.text && f.name == "positive_min");
+        let lowest = facts.find(|f| f.place == board.text).map(|f| f.value);
+        let failed = d
+            .workings
+            .outcomes
+            .iter()
+            .filter(|o| o.run == run.id.text)
+            .any(|o| d.workings.sets[o.set].quantity == "sir" && lowest.is_some_and(|x| x < o.limit));
         if !failed {
             return d.result_at(
                 "G6",

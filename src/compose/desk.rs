@@ -276,7 +276,8 @@ pub fn condition_anchor(id: &str) -> String {
 /// How far a value lies from its limit, in powers of ten, so that margins of different kinds can be ranked: a logarithm
 /// as it is, any other number by the factor between value and limit. Positive on the side that meets the limit.
 pub fn decades(value: f64, limit: f64, margin: f64, unit: &str) -> f64 {
-    if !margin.is_finite() {
+    // A count that may not happen at all (limit 0) has no distance to its limit: it happened or it did not.
+    if !margin.is_finite() || limit == 0.0 && margin == 0.0 {
         return f64::NAN;
     }
     if ink::is_log(unit) {

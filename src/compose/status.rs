@@ -50,6 +50,7 @@ fn worst(r: &AssemblyResult) -> Option<&ClaimResult> {
             c.tree == tree && c.leaf && !c.after_issue && c.state != State::NotApplicable && c.margin.is_finite()
         })
         .map(|c| (decades(c.value, c.limit, c.margin, &c.unit), c))
+        .filter(|x| x.0.is_finite())
         .collect();
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
     all.first().map(|x| x.1)
@@ -59,7 +60,7 @@ fn worst(r: &AssemblyResult) -> Option<&ClaimResult> {
 fn blocking(r: &AssemblyResult, tree: TreeKind, state: State) -> Vec<String> {
     r.claims
         .iter()
-        .filter(|c| c.tree == tree && c.leaf && !c.after_issue && c.state == state)
+        .filter(|c| c.tree == tree && c.leaf && !c.after_issue && c.rule != "comparison" && c.state == state)
         .map(|c| match c.reasons.first() {
             Some(x) if x.detail.is_empty() => format!("{} {}", c.id, x.code.word()),
             Some(x) => format!("{} {}({})", c.id, x.code.word(), x.detail),

@@ -155,9 +155,12 @@ fn at_place(
     state
 }
 
-/// Value, limit and margin of the claim are those of the weakest voice that carries it.
+/// Value, limit and margin of the claim are those of the weakest voice that carries it. A fail comes first, unless
+/// its cause was shown to lie outside the process.
 fn worst_voice(out: &mut ClaimResult, places: &[Place]) {
+    let argued = out.state >= State::WithConditions && out.state != State::NotApplicable;
     let rank = |v: &Voice| match v.counts_as {
+        "H" if argued => 2,
         "H" => 0,
         "P" | "Pb" | "M" => 1,
         "Hs" => 2,

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::words::{CONTENTS, about, spaced};
-use crate::model::document::{Behind, Block, Document, Figure, Inline};
+use crate::model::document::{Behind, Block, Document, Figure, Inline, Plot};
 
 /// Names and numbers that all writers share.
 #[derive(Debug, Default)]
@@ -16,18 +16,20 @@ pub struct Plan {
     homes: BTreeMap<String, String>,
     /// Cited places in the order in which they are first met.
     pub places: Vec<String>,
+    /// Figures that say how to read them: the first of each kind.
+    keyed: Vec<String>,
     numbers: BTreeMap<String, usize>,
 }
 
 /// Ids of the page frame.
-const FRAME: [&str; 5] = ["top", "contents", "main", "places", "identity"];
+const FRAME: [&str; 5] = ["page-top", "page-contents", "page-main", "page-places", "page-identity"];
 
 impl Plan {
     /// Plans a document and resolves its anchors and links.
     pub fn of(document: &mut Document) -> Self {
         let mut naming = Naming::default();
         naming.name(document);
-        let mut plan = Self { sheets: naming.sheets, homes: naming.homes, ..Self::default() };
+        let mut plan = Self { sheets: naming.sheets, homes: naming.homes, keyed: naming.keyed, ..Self::default() };
         for chapter in &mut document.chapters {
             each_block(&mut chapter.blocks, &mut |b| plan.resolve(b, &naming.ids));
         }
@@ -42,6 +44,11 @@ impl Plan {
     /// Anchor of the Markdown heading under which an id stands.
     pub fn home(&self, id: &str) -> &str {
         self.homes.get(id).map_or("", String::as_str)
+    }
+
+    /// Whether this figure says how to read it and those like it.
+    pub fn keyed(&self, figure: &str) -> bool {
+        self.keyed.iter().any(|name| name == figure)
     }
 
     /// Number of a cited place, from 1.
@@ -88,6 +95,10 @@ struct Naming {
     ids: BTreeMap<String, String>,
     sheets: BTreeMap<String, String>,
     homes: BTreeMap<String, String>,
+    keyed: Vec<String>,
+    /// Kinds of plot that were met.
+    combs: bool,
+    dots: bool,
 }
 
 /// Names of one kind, each given once.
@@ -151,8 +162,15 @@ impl Naming {
                 *home = self.heading(&sheet.name);
                 self.homes.insert(sheet.name.clone(), home.clone());
             }
-            Block::Figure(Figure { name, .. }) => {
+            Block::Figure(Figure { name, plot, .. }) => {
                 *name = self.id(name);
+                let met = match plot {
+                    Plot::Combs { .. } => &mut self.combs,
+                    Plot::Dots { .. } => &mut self.dots,
+                };
+                if !std::mem::replace(met, true) {
+                    self.keyed.push(name.clone());
+                }
                 self.homes.insert(name.clone(), home.clone());
             }
             _ => {}

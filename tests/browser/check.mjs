@@ -19,7 +19,8 @@ async function screen(browser, file, width, scripts) {
   const { page, troubles, close } = await open(browser, file, { width, scripts });
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   expect(wide <= 0, file, `${where}: ${wide} px wider than the window`);
-  if (scripts) await accessible(page, file, where);
+  // The phone form of every page, and the desktop form of the first: the checker is slow on long pages.
+  if (scripts && (width < 900 || file === process.argv[2])) await accessible(page, file, where);
   await keyboard(page, file, where);
   expect(troubles.length === 0, file, `${where}: ${troubles.join("; ")}`);
   await close();
@@ -72,7 +73,7 @@ async function keyboard(page, file, where) {
   if (frames.all > 0) {
     await page.evaluate(() => {
       const frame = [...document.querySelectorAll(".scroll[tabindex]")].find((e) => e.scrollWidth > e.clientWidth);
-      frame.focus();
+      frame?.focus();
     });
     await page.keyboard.press("ArrowRight");
     await page.waitForTimeout(400);
@@ -85,7 +86,7 @@ async function onPaper(browser, file, format) {
   const { page, close } = await open(browser, file);
   const { mark, document_, folds } = await page.evaluate(() => ({
     mark: document.querySelector("header .mark")?.textContent ?? "",
-    document_: document.querySelector("#identity dd")?.textContent ?? "",
+    document_: document.querySelector("#page-identity dd")?.textContent ?? "",
     folds: [...document.querySelectorAll("main details")].map((d) => [...d.childNodes].map((n) => n.textContent).join(" ")),
   }));
   const pdf = await paper(page, format);
@@ -97,6 +98,12 @@ async function onPaper(browser, file, format) {
     expect(mark === "" || has(mark), file, `${format}, sheet ${i + 1}: no mark ${mark}`);
     expect(has(`Page ${i + 1} of ${pages.length}`), file, `${format}, sheet ${i + 1}: no page number`);
   });
+  // What is wider than the sheet would be cut off. Margins are 16 and 14 mm.
+  await page.emulateMedia({ media: "print" });
+  const width = Math.floor(((format === "A4" ? 210 : 215.9) - 30) * (96 / 25.4));
+  await page.setViewportSize({ width, height: 900 });
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  expect(wide <= 0, file, `${format}: ${wide} px wider than the sheet`);
   const whole = execFileSync("pdftotext", ["-", "-"], { input: pdf, maxBuffer: 1 << 28, encoding: "utf8" });
   const printed = new Set(words(whole).split(" "));
   for (const fold of folds) {

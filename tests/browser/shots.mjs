@@ -12,9 +12,10 @@ for (const [name, width, height] of [["desktop", 1280, 900], ["phone", 390, 844]
   // Slices that can still be read.
   const tall = await page.evaluate(() => document.documentElement.scrollHeight);
   const slice = name === "phone" ? 2400 : 1500;
+  await page.setViewportSize({ width, height: slice });
   for (let i = 0; i * slice < tall && i < Number(slices); i++) {
-    const clip = { x: 0, y: i * slice, width, height: Math.min(slice, tall - i * slice) };
-    await page.screenshot({ path: `${folder}/${name}-${i + 1}.png`, fullPage: true, clip });
+    await page.evaluate((y) => scrollTo(0, y), i * slice);
+    await page.screenshot({ path: `${folder}/${name}-${i + 1}.png` });
   }
   await close();
 }

@@ -2,7 +2,7 @@
 
 use crate::model::assessment::{Cover, State};
 use crate::model::document::{Behind, Inline};
-use crate::render::plan::Plan;
+use crate::render::plan::{Plan, words};
 
 /// Text as HTML text or as the value of a quoted attribute.
 pub fn escape(text: &str) -> String {
@@ -39,7 +39,10 @@ fn write(i: &Inline, plan: &Plan, out: &mut String) {
         Inline::Text(t) => out.push_str(&escape(t)),
         Inline::Strong(inner) => wrap("<strong>", inner, "</strong>"),
         Inline::Emphasis(inner) => wrap("<em>", inner, "</em>"),
-        Inline::To { anchor, text } => wrap(&format!("<a href=\"#{anchor}\">"), text, "</a>"),
+        Inline::To { anchor, text } => {
+            let class = if one_word(text) { " class=\"id\"" } else { "" };
+            wrap(&format!("<a href=\"#{anchor}\"{class}>"), text, "</a>");
+        }
         Inline::Code(t) => out.push_str(&format!("<code>{}</code>", escape(t))),
         Inline::Place(t) => out.push_str(&format!("<code class=\"place\">{}</code>", escape(t))),
         Inline::Value { text, behind } => out.push_str(&value(text, behind, plan)),
@@ -50,11 +53,17 @@ fn write(i: &Inline, plan: &Plan, out: &mut String) {
     }
 }
 
+/// A short name such as RUN-107, which isn't broken at its hyphen.
+pub fn one_word(text: &[Inline]) -> bool {
+    let name = words(text);
+    name.chars().count() <= 14 && !name.contains(char::is_whitespace)
+}
+
 /// A number; the sign behind it is for paper, where there are no links.
 fn value(text: &str, behind: &Behind, plan: &Plan) -> String {
     let words = escape(text);
     // A short number and its unit stay on one line.
-    let class = if text.chars().count() > 24 { "value long" } else { "value" };
+    let class = if text.chars().count() > 16 { "value long" } else { "value" };
     match behind {
         Behind::Working(id) => {
             let name = id.name();

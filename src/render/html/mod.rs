@@ -2,6 +2,7 @@
 
 mod inline;
 mod page;
+mod room;
 
 pub use self::inline::escape;
 use self::inline::inlines;
@@ -18,7 +19,7 @@ pub fn html(document: &Document, plan: &Plan) -> String {
         w.chapter(chapter);
     }
     if !plan.places.is_empty() {
-        w.put(&format!("<section id=\"places\" class=\"places\"><h2>{PLACES}</h2>\n<ol>\n"));
+        w.put(&format!("<section id=\"page-places\" class=\"places\"><h2>{PLACES}</h2>\n<ol>\n"));
         for (i, place) in plan.places.iter().enumerate() {
             w.put(&format!("<li id=\"place-{}\"><code class=\"place\">{}</code></li>\n", i + 1, escape(place)));
         }
@@ -148,14 +149,9 @@ impl Writer<'_> {
         } else {
             String::new()
         };
-        // A table of few columns folds its words instead of scrolling.
-        let class = match (t.wide, wide) {
-            (true, _) => " class=\"wide\"",
-            (_, true) => "",
-            _ => " class=\"folding\"",
-        };
+        let class = format!("{} {}", if t.wide { "wide" } else { "plain" }, room::table(t));
         self.put(&format!(
-            "<div class=\"scroll\"{reach}><table id=\"table-{n}\"{class}>\n<caption id=\"table-{n}-caption\"><span>\
+            "<div class=\"scroll\"{reach}><table id=\"table-{n}\" class=\"{class}\">\n<caption id=\"table-{n}-caption\"><span>\
              <a class=\"self\" href=\"#table-{n}\">Table {n}.</a> {}</span></caption>\n<thead><tr>",
             escape(&t.caption)
         ));
@@ -190,7 +186,8 @@ impl Writer<'_> {
             "<figure id=\"{id}\"><figcaption><a class=\"self\" href=\"#{id}\">Figure {n}.</a> {}</figcaption>\n",
             escape(f.caption.trim())
         ));
-        for words in [f.alternative.trim(), key(&f.plot).as_str()].into_iter().filter(|w| !w.is_empty()) {
+        let key = if self.plan.keyed(id) { key(&f.plot) } else { String::new() };
+        for words in [f.alternative.trim(), key.as_str()].into_iter().filter(|w| !w.is_empty()) {
             self.put(&format!("<p>{}</p>\n", escape(words)));
         }
         self.put(&format!("<div class=\"{kind}\">\n"));
@@ -213,10 +210,11 @@ impl Writer<'_> {
         let inputs = s.inputs.iter().map(|(symbol, value, meaning, origin)| {
             vec![escape(symbol), escape(value), escape(meaning), inlines(origin, self.plan)]
         });
-        let inputs = grid(&format!("Inputs of {name}"), &INPUTS, inputs);
+        let class = room::sheet(s);
+        let inputs = grid(&format!("Inputs of {name}"), class, &INPUTS, inputs);
         let outputs =
             s.outputs.iter().map(|(symbol, value, meaning)| vec![escape(symbol), escape(value), escape(meaning)]);
-        let outputs = grid(&format!("Results of {name}"), &OUTPUTS, outputs);
+        let outputs = grid(&format!("Results of {name}"), class, &OUTPUTS, outputs);
         self.put(&inputs);
         self.put(&outputs);
         for line in remarks(s) {
@@ -235,8 +233,8 @@ fn panel_line(p: &Panel) -> String {
 }
 
 /// The small table of a sheet: its columns fold, so it needs no scrolling.
-fn grid(name: &str, head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
-    let mut out = format!("<table aria-label=\"{}\"><thead><tr>", escape(name));
+fn grid(name: &str, class: &str, head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    let mut out = format!("<table class=\"{class}\" aria-label=\"{}\"><thead><tr>", escape(name));
     head.iter().for_each(|h| out.push_str(&format!("<th scope=\"col\">{h}</th>")));
     out.push_str("</tr></thead><tbody>\n");
     for row in rows {

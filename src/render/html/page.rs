@@ -8,7 +8,7 @@ use crate::render::words::{CONTENTS, PLACES};
 const FRAME: &str = include_str!("../../../templates/page.html");
 const STYLE: &str = include_str!("../../../templates/style.css");
 /// Longest small print at the foot of a page, in characters.
-const FOOT: usize = 480;
+const FOOT: usize = 900;
 
 /// Fills the page frame. What is filled in isn't looked at again.
 pub fn page(document: &Document, plan: &Plan, chapters: &str) -> String {
@@ -47,40 +47,40 @@ fn identity(document: &Document) -> String {
     }
     match out.is_empty() {
         true => out,
-        false => format!("<dl id=\"identity\">\n{out}</dl>"),
+        false => format!("<dl id=\"page-identity\">\n{out}</dl>"),
     }
 }
 
 fn contents(document: &Document, plan: &Plan) -> String {
     let mut out = format!("<summary><h2>{CONTENTS}</h2></summary>\n<ul>\n");
-    for c in &document.chapters {
-        let number = if c.number.is_empty() { String::new() } else { format!("<b>{}</b> ", escape(&c.number)) };
-        out.push_str(&format!("<li><a href=\"#{}\">{number}{}</a></li>\n", c.name, escape(&c.title)));
-    }
-    if !plan.places.is_empty() {
-        out.push_str(&format!("<li><b></b> <a href=\"#places\">{PLACES}</a></li>\n"));
+    let chapters = document.chapters.iter().map(|c| (c.name.as_str(), c.number.as_str(), c.title.as_str()));
+    let places = (!plan.places.is_empty()).then_some(("page-places", "", PLACES));
+    for (id, number, title) in chapters.chain(places) {
+        let (number, title) = (escape(number), escape(title));
+        out.push_str(&format!("<li><a href=\"#{id}\"><b>{number}</b> <span>{title}</span></a></li>\n"));
     }
     out + "</ul>"
 }
 
-/// Running heads of paper: identity, mark and page number stand in the margins of every page.
+/// Running heads of paper: identity, mark and page number stand in the margins of every sheet.
 fn paper(document: &Document, mark: &str) -> String {
-    let pairs: Vec<_> = document.identity.iter().map(|(label, value)| format!("{label} {value}")).collect();
+    let pairs: Vec<_> = document.identity.iter().map(|(label, value)| format!("{label}: {value}")).collect();
     let mut foot: String = pairs.join("  |  ");
     if foot.chars().count() > FOOT {
         foot = foot.chars().take(FOOT).chain("...".chars()).collect();
     }
-    let boxes = [("top-left", &document.running), ("top-right", &mark.to_owned()), ("bottom-left", &foot)];
-    let mut out = String::from("@page {");
-    for (name, text) in boxes {
-        out.push_str(&format!(" @{name} {{ content: {}; }}", css(text.trim())));
-    }
-    out + " }"
+    let mark = if mark.is_empty() { String::new() } else { format!("{} \\a0 \\a0 ", css(mark.trim())) };
+    format!(
+        "@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{mark}Page \" counter(page) \" of \" \
+         counter(pages); }} @bottom-center {{ content: \"{}\"; }} }}",
+        css(document.running.trim()),
+        css(foot.trim())
+    )
 }
 
-/// A CSS string in which nothing but plain letters, digits and spaces stands unescaped.
+/// The inside of a CSS string; nothing but plain letters, digits and spaces stands unescaped.
 fn css(text: &str) -> String {
-    let mut out = String::from("\"");
+    let mut out = String::new();
     for c in text.chars() {
         match c {
             ' ' => out.push(' '),
@@ -88,5 +88,5 @@ fn css(text: &str) -> String {
             c => out.push_str(&format!("\\{:x} ", c as u32)),
         }
     }
-    out + "\""
+    out
 }

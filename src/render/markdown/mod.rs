@@ -207,7 +207,9 @@ impl Writer<'_> {
         self.line(&format!("**Figure {number}.** {}", escaped(&f.caption, Spot::Run)));
         self.line(&format!("![Figure {number}](figures/{}.svg)", f.name));
         self.line(&escaped(&f.alternative, Spot::Paragraph));
-        self.line(&escaped(&key(&f.plot), Spot::Paragraph));
+        if self.plan.keyed(&f.name) {
+            self.line(&escaped(&key(&f.plot), Spot::Paragraph));
+        }
         if let Plot::Combs { panels, .. } = &f.plot {
             let items: Vec<_> = panels.iter().map(|p| vec![Block::Paragraph(panel_line(p))]).collect();
             self.list(false, &items, 0);

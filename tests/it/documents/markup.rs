@@ -158,10 +158,10 @@ fn styles_hold_no_address_and_hostile_running_heads_stay_strings() {
         assert!(!style.contains("url(") && !style.contains("@import") && !style[7..].contains('<'));
         let paper = style.rfind("@page {").map(|at| &style[at..]).expect("running heads");
         assert!(paper.lines().count() <= 2, "one line: {paper}");
-        for box_name in ["@top-left", "@top-right", "@bottom-left"] {
+        for box_name in ["@top-left", "@top-right", "@bottom-center"] {
             assert!(paper.contains(box_name));
         }
-        let plain = |c: char| c.is_ascii_alphanumeric() || " @{}:;\\\"-\n".contains(c);
+        let plain = |c: char| c.is_ascii_alphanumeric() || " @{}():;\\\"-\n".contains(c);
         assert!(paper.chars().all(plain), "{paper}");
     }
 }

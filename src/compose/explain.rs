@@ -62,7 +62,7 @@ pub fn lines(desk: &Desk, c: &ClaimResult) -> Vec<(&'static str, Cell)> {
         }
         out.push(("Looked at", line));
     }
-    out.push(("Next step", cell(super::unproven::next_step(desk, c))));
+    out.push(("Next step", cell(super::next::step(desk, c))));
     out
 }
 

@@ -11,6 +11,7 @@ mod explain;
 mod flux;
 mod identity;
 mod ink;
+mod next;
 mod outcomes;
 mod places;
 mod prose;

@@ -13,6 +13,9 @@ use crate::model::site::Site;
 /// Name and version of the schema.
 pub const SCHEMA: &str = "galipot.status/1";
 
+/// The line above everything that stands on replaced values.
+pub const WHAT_IF: &str = "WHAT-IF: values were replaced on the command line.\n";
+
 /// Columns of a terminal.
 const WIDTH: usize = 100;
 
@@ -47,7 +50,14 @@ fn worst(r: &AssemblyResult) -> Option<&ClaimResult> {
         .claims
         .iter()
         .filter(|c| {
-            c.tree == tree && c.leaf && !c.after_issue && c.state != State::NotApplicable && c.margin.is_finite()
+            // What evidence says that does not count, inadmissible or too old, is no margin.
+            let heard = c.rule != "evidence" || !c.runs.is_empty();
+            c.tree == tree
+                && c.leaf
+                && !c.after_issue
+                && c.state != State::NotApplicable
+                && c.margin.is_finite()
+                && heard
         })
         .map(|c| (decades(c.value, c.limit, c.margin, &c.unit), c))
         .filter(|x| x.0.is_finite())
@@ -164,7 +174,7 @@ pub fn human(site: &Site, assessment: &Assessment) -> String {
     let widths = (width(|r| &r.id).max(8), width(|r| &r.rev).max(3));
     let mut out = String::new();
     if assessment.what_if {
-        out.push_str("WHAT-IF: values were replaced on the command line.\n");
+        out.push_str(WHAT_IF);
     }
     out.push_str(&format!(
         "{:<id$}  {:<rev$}  {:<22} {:<8} {:<31} {}\n",

@@ -6,7 +6,7 @@ use super::desk::{Desk, claim_anchor};
 use super::ink::{self, Cell, cell, list_or, table_or, text};
 use super::words;
 use crate::model::assembly::Wiped;
-use crate::model::assessment::{ClaimResult, Code, State};
+use crate::model::assessment::{ClaimResult, Code};
 use crate::model::document::{Block, Inline};
 use crate::model::evidence::{Build, ProfileCell};
 use crate::model::governance::TreeKind;
@@ -33,7 +33,7 @@ fn row(desk: &Desk, c: &ClaimResult) -> Vec<Cell> {
         vec![Inline::State(c.state)],
         cell(if at.is_empty() { "the assembly".to_string() } else { super::verdict::short_list(&at, 4) }),
         reasons(desk, c, 3),
-        cell(next_step(desk, c)),
+        cell(super::next::step(desk, c)),
     ]
 }
 
@@ -59,17 +59,6 @@ pub fn reasons(desk: &Desk, c: &ClaimResult, most: usize) -> Cell {
         return cell(super::verdict::reason_line(c));
     }
     ink::joined(out, "; ")
-}
-
-/// The next step of a claim: what the judge says, else the usual levers.
-pub fn next_step(desk: &Desk, c: &ClaimResult) -> String {
-    if !c.next_action.is_empty() {
-        return c.next_action.clone();
-    }
-    match desk.spec(c).and_then(|s| s.lever.as_ref()) {
-        Some(l) if c.state < State::WithConditions => format!("usual levers: {l}"),
-        _ => "none needed".into(),
-    }
 }
 
 /// What no run speaks of: planned runs, uncovered places, climates, and combinations.

@@ -58,7 +58,8 @@ pub fn human(
     claim: &str,
 ) -> Result<String, String> {
     let (desk, c) = find(site, workings, assessment, assembly, claim)?;
-    let mut out = format!("{} {}  {}  {} {}\n", c.id, c.title, desk.r.id, c.state.letter(), words::state(c.state));
+    let mut out = if assessment.what_if { super::status::WHAT_IF.to_string() } else { String::new() };
+    out.push_str(&format!("{} {}  {}  {} {}\n", c.id, c.title, desk.r.id, c.state.letter(), words::state(c.state)));
     let mut line = |label: &str, parts: &[String]| {
         let label = format!("  {label:<LABEL$} ");
         out.push_str(&wrapped(&label, label.chars().count(), parts, ""));
@@ -133,7 +134,7 @@ pub fn json(
         "what_if": assessment.what_if,
         "assembly": {"id": desk.r.id, "revision": desk.r.rev, "route": desk.r.route.word(), "state": desk.r.state.word()},
         "claim": record::claim(&desk, c),
-        "next": super::unproven::next_step(&desk, c),
+        "next": super::next::step(&desk, c),
         "runs": runs,
         "coverage": whole,
         "criteria": record::criteria_of(&desk, c),

@@ -10,14 +10,14 @@ use tempfile::TempDir;
 const WIDTH: usize = 100;
 
 /// What one call gave.
-struct Call {
-    status: i32,
-    out: String,
-    err: String,
+pub struct Call {
+    pub status: i32,
+    pub out: String,
+    pub err: String,
 }
 
 /// Runs galipot in a folder, with nothing of the environment of the tests.
-fn galipot(folder: &Path, args: &[&str]) -> Call {
+pub fn galipot(folder: &Path, args: &[&str]) -> Call {
     let Output { status, stdout, stderr } = Command::new(env!("CARGO_BIN_EXE_galipot"))
         .args(args)
         .current_dir(folder)
@@ -242,6 +242,8 @@ fn a_what_if_is_marked_and_touches_no_file() {
     let dir = site();
     let call = galipot(dir.path(), &["status", "--set", "LIM-SIR.value=9.8"]).expect(1);
     assert!(call.out.contains("WHAT-IF"), "{}", call.out);
+    let why = galipot(dir.path(), &["why", "LP-40", "C3.1", "--set", "LIM-SIR.value=9.8"]).expect(1);
+    assert!(why.out.starts_with("WHAT-IF") && why.out.contains("9.80 log10 ohm"), "{}", why.out);
     let doc = galipot(dir.path(), &["status", "--json", "--set", "LIM-SIR.value=9.8"]).json();
     let claims = doc["assemblies"][0]["claims"].as_array().expect("a list");
     let sir = claims.iter().find(|c| c["id"] == "C3.1").expect("the claim");

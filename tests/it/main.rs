@@ -13,6 +13,7 @@ mod computing;
 mod demo;
 mod determinism;
 mod documents;
+mod guide;
 mod logic;
 mod manual;
 mod new_site;

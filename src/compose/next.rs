@@ -1,0 +1,101 @@
+//! Takes a judged claim; gives the next step: what each reason asks for, and the usual levers where they help.
+
+use super::desk::Desk;
+use crate::model::assessment::{ClaimResult, Code, Reason, State};
+
+/// Most steps that one line names.
+const MOST: usize = 4;
+
+/// The next step of a claim, one line.
+pub fn step(desk: &Desk, c: &ClaimResult) -> String {
+    match c.state {
+        State::Supported | State::NotApplicable => return "none needed".into(),
+        State::WithConditions if !c.conditions.is_empty() => return format!("keep {}", c.conditions.join(", ")),
+        _ => {}
+    }
+    if !c.leaf {
+        let counts =
+            |x: &ClaimResult| x.after_issue == c.after_issue && desk.spec(x).is_none_or(|s| s.optional != Some(true));
+        let below = desk
+            .claims(c.tree)
+            .filter(|x| x.parent.as_deref() == Some(c.id.as_str()) && x.state == c.state && counts(x));
+        let ids: Vec<&str> = below.map(|x| x.id.as_str()).collect();
+        return if ids.is_empty() { "see its reasons".into() } else { format!("close {}", ids.join(", ")) };
+    }
+    let lever = desk.spec(c).and_then(|s| s.lever.as_ref()).map(|l| l.text.as_str());
+    let mut steps: Vec<String> = Vec::new();
+    let mut add = |s: String| {
+        if !steps.contains(&s) {
+            steps.push(s);
+        }
+    };
+    let covers: Vec<&str> = c.reasons.iter().filter(|r| uncovered(r)).map(|r| r.detail.as_str()).collect();
+    if !covers.is_empty() {
+        let mut ks: Vec<&str> = covers.iter().flat_map(|d| d.split(',')).collect();
+        ks.sort_by_key(|k| k[1..].parse::<u32>().unwrap_or(0));
+        ks.dedup();
+        add(format!("a test that covers {}", ks.join(", ")));
+    }
+    c.reasons.iter().filter_map(asks).for_each(&mut add);
+    let pulls = c.reasons.is_empty() || c.reasons.iter().any(|r| !uncovered(r) && asks(r).is_none());
+    if let Some(l) = lever.filter(|_| pulls) {
+        add(l.to_string());
+    } else if pulls {
+        add("provide what is missing".into());
+    }
+    let more = steps.len().saturating_sub(MOST);
+    steps.truncate(MOST);
+    let mut out = steps.join("; ");
+    if more > 0 {
+        out.push_str(&format!("; and {more} more"));
+    }
+    out
+}
+
+/// A reason that names dimensions of coverage.
+fn uncovered(r: &Reason) -> bool {
+    let dimension = |k: &str| k.strip_prefix('K').is_some_and(|n| n.parse::<u32>().is_ok());
+    r.code == Code::NotCovered && r.detail.split(',').all(dimension)
+}
+
+/// What a reason asks for by itself; none where only the lever of the claim helps.
+fn asks(r: &Reason) -> Option<String> {
+    let what = |verb: &str| Some(if r.detail.is_empty() { verb.to_string() } else { format!("{verb} {}", r.detail) });
+    match r.code {
+        Code::Planned | Code::UnreportedRun => what("report"),
+        Code::CriterionMissing => Some("agree a limit with the customer, in criteria/".into()),
+        Code::CriterionAfterData => Some(format!("plan and sign first, then repeat {}", r.detail)),
+        Code::Inadmissible | Code::ExpiredAge => what("repeat"),
+        Code::OpenDefeater => what("answer"),
+        Code::Assumption => what("review"),
+        Code::ConditionIncomplete => what("complete"),
+        Code::ConditionConflict | Code::TooManyConditions => Some("drop or change a condition".into()),
+        Code::LotMismatch => Some("test more lots".into()),
+        Code::AwaitingSignature => Some("sign".into()),
+        Code::AcceptedRisk => Some(format!("evidence before {} ends", r.detail)),
+        Code::ExpiredChange
+        | Code::InputEstimated
+        | Code::NotCovered
+        | Code::Missing
+        | Code::NotShown
+        | Code::Marginal
+        | Code::Conflict => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn reason(code: Code, detail: &str) -> Reason {
+        Reason { code, detail: detail.into(), text: String::new(), at: None }
+    }
+
+    #[test]
+    fn a_reason_asks_for_what_would_close_it() {
+        assert_eq!(asks(&reason(Code::Planned, "RUN-003")).as_deref(), Some("report RUN-003"));
+        assert_eq!(asks(&reason(Code::NotShown, "RUN-003")), None);
+        assert!(uncovered(&reason(Code::NotCovered, "K7,K9")));
+        assert!(!uncovered(&reason(Code::NotCovered, "layout")) && !uncovered(&reason(Code::Planned, "K7")));
+    }
+}

@@ -12,6 +12,7 @@ mod inspections;
 mod places;
 mod route;
 mod rules;
+mod statements;
 mod triad;
 mod verdict;
 mod waivers;

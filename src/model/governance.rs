@@ -384,6 +384,7 @@ record! {
         phenomenon: Option<Text> = Spec::any(), "Tag that makes two alternatives speak of the same thing.";
         after_issue: Option<bool> = Spec::any(), "Judged after issue, so not part of the technical state.";
         optional: Option<bool> = Spec::any(), "Left out unless the customer asks.";
+        may_not_apply: Option<bool> = Spec::any(), "Whether a claim on the whole assembly may be stated not to apply.";
         all_na: Option<bool> = Spec::any(), "Whether the claim may rest on sub-claims that all do not apply.";
         standard: Option<Text> = Spec::any(), "Standards to look into, edition to be verified.";
         lever: Option<Text> = Spec::any(), "What usually lifts it, in order of cost.";

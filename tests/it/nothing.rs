@@ -107,3 +107,38 @@ fn a_described_assembly_without_evidence_holds_only_what_its_records_are() {
     let allowed: Vec<&str> = BY_RECORD.iter().map(|x| x.0).collect();
     assert_eq!(holding(files), allowed);
 }
+
+/// State and reasons of a claim of the new site with one more statement that it does not apply.
+fn stated(claim: &str, by: &str, on: &str) -> (State, Vec<String>) {
+    let mut files = new_site::files();
+    let text = format!(
+        "\n[[not_applicable]]\nclaim = \"{claim}\"\nreason = \"We say so.\"\nproof = \"none\"\nby = \"{by}\"\non = {on}\n"
+    );
+    let file = files.iter_mut().find(|f| f.0 == "assemblies/LP-40.toml").expect("the assembly");
+    file.1.extend(text.as_bytes());
+    let a = builder::assess(files).expect("it reads");
+    let c = a.assessment.assemblies[0].claims.iter().find(|c| c.leaf && c.id == claim).expect("the claim");
+    (c.state, c.reasons.iter().map(|r| format!("{} {}", r.code.word(), r.text)).collect())
+}
+
+#[test]
+fn no_claim_is_stated_away() {
+    let conflict = |(state, reasons): (State, Vec<String>), why: &str| {
+        assert_eq!(state, State::NotYet, "{why}: {reasons:?}");
+        assert!(reasons.iter().any(|r| r.starts_with("CONFLICT") && r.contains(why)), "{why}: {reasons:?}");
+    };
+    // Whoever says it: ions, wet use, audits, inspections, fields and permits are judged on every board.
+    for claim in ["C2.6", "C3.10", "C4.6", "C6.5", "C1.1", "C3.7", "W10", "I12"] {
+        conflict(stated(claim, "RE", "2026-01-12"), "always applies");
+    }
+    // No optical part is listed: that may be stated, by somebody with the authority, before the day of judgement.
+    assert_eq!(stated("C4.4", "RE", "2026-01-12").0, State::NotApplicable);
+    assert_eq!(stated("C4.4", "QE", "2026-03-31").0, State::NotApplicable);
+    assert_eq!(stated("C5.3", "RE", "2026-01-12").0, State::NotApplicable);
+    conflict(stated("C4.4", "OP", "2026-01-12"), "OP had no authority");
+    conflict(stated("C4.4", "PE", "2026-01-12"), "PE had no authority");
+    conflict(stated("C4.4", "RE", "2026-04-01"), "dated 2026-04-01");
+    conflict(stated("C4.4", "RE", "2020-01-01"), "no authority");
+    // And never against what the site shows.
+    conflict(stated("C3.1", "RE", "2026-01-12"), "places or runs");
+}

@@ -49,25 +49,6 @@ const CHECKS: &[(&str, Check)] = &[
 pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
     let mut out = blank(spec);
     let name = spec.check.as_ref().map_or("", |c| c.text.as_str());
-    if let Some(s) = case.a.not_applicable.iter().find(|n| n.claim.text == spec.id.text) {
-        let with_data = match name {
-            "apertures-release" => !case.a.apertures.is_empty(),
-            "parts-bear-wash" | "time-to-wash" => true,
-            _ => true,
-        };
-        if with_data {
-            out.reason(
-                Code::Conflict,
-                "",
-                "this check always applies; the statement that it does not is put aside",
-                Some(s.at),
-            );
-        } else {
-            out.state = State::NotApplicable;
-            out.saw(format!("{} ({}; {} {})", s.reason, s.proof, s.by, s.on), s.at);
-            return out;
-        }
-    }
     match CHECKS.iter().find(|(n, _)| *n == name) {
         Some((_, check)) => {
             out.state = State::Supported;

@@ -4,6 +4,7 @@ use super::threshold;
 use crate::judge::conditions::earlier;
 use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank};
+use crate::judge::statements;
 use crate::model::assembly::PairSource;
 use crate::model::assessment::{ClaimResult, Code, GateEffect, PlaceResult, State};
 use crate::model::governance::ClaimSpec;
@@ -14,7 +15,7 @@ use crate::quantity::significant;
 pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
     let mut out = blank(spec);
     let needing: Vec<_> = case.a.pairs.iter().filter(|p| p.r_need.is_some() || p.i_leak_max.is_some()).collect();
-    let statement = case.a.not_applicable.iter().find(|n| n.claim.text == spec.id.text);
+    let statement = statements::holding(case, spec);
     match (needing.is_empty(), statement) {
         (true, Some(s)) => {
             out.state = State::NotApplicable;

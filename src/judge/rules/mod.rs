@@ -10,7 +10,7 @@ pub mod wetting;
 
 use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank};
-use crate::judge::inspections;
+use crate::judge::{inspections, statements};
 use crate::model::assessment::{ClaimResult, Code, CoverRow, State};
 use crate::model::governance::{ClaimSpec, Criterion};
 
@@ -36,6 +36,11 @@ pub fn leaf(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRes
             out
         }
     };
+    if let Some((s, why)) = statements::put_aside(case, spec) {
+        let text = format!("the statement of {} that it does not apply is put aside: {why}", s.by);
+        out.reason(Code::Conflict, "", text, Some(s.at));
+        out.cap(State::NotYet);
+    }
     if out.next_action.is_empty()
         && out.state < State::Supported
         && let Some(l) = &spec.lever

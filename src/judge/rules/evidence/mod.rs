@@ -8,6 +8,7 @@ mod weigh;
 use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank, lower};
 use crate::judge::places::Place;
+use crate::judge::statements;
 use crate::model::assessment::{ClaimResult, Code, CoverRow, PlaceResult, State, Voice};
 use crate::model::governance::{ClaimSpec, Criterion, Per};
 use listen::{Weight, listen};
@@ -66,7 +67,7 @@ fn not_applicable(
     out: &mut ClaimResult,
 ) -> Option<ClaimResult> {
     let claim = &spec.id.text;
-    let statement = case.a.not_applicable.iter().find(|n| n.claim.text == *claim);
+    let statement = statements::holding(case, spec);
     let planned = !case.runs(claim).is_empty() || !case.unreported(claim).is_empty();
     match statement {
         Some(s) if (per == Per::Assembly && planned) || (per != Per::Assembly && !places.is_empty()) => {

@@ -83,7 +83,8 @@ fn no_clock_is_read() {
         let text = String::from_utf8(bytes).expect("every written form is text");
         let of_now = (2015..2060).find(|year| text.contains(&format!("{year}-")));
         assert_eq!(of_now, None, "{path} holds a date that is in none of the inputs");
-        assert!(text.contains("199"), "{path} holds no date of the site");
+        // A figure shows hours, not dates.
+        assert!(path.ends_with(".svg") || text.contains("199"), "{path} holds no date of the site");
     }
 }
 

@@ -54,6 +54,14 @@ pub fn g7_identity(d: &Dock) -> GateResult {
         };
     }
     for (_, build) in d.site.builds_of(run) {
+        // Insulation is measured on finished boards, other things perhaps before and after a wash; data of a line grow
+        // with the boards.
+        let finished = matches!(run.kind, RunKind::Sir | RunKind::Ecm);
+        let (word, day) = if finished { ("start", run.start.day) } else { ("end", run.end.day) };
+        if is_laboratory(run.kind) && build.date > day {
+            let text = format!("build {} is dated {}, after the {word} on {day}", build.id, build.date);
+            return d.result_at("G7", GateEffect::Inadmissible, text, build.at);
+        }
         for f in &build.flux {
             let Some(lot) = d.site.lots.iter().find(|l| l.id.text == f.lot.text && l.material.text == f.material.text)
             else {

@@ -36,7 +36,7 @@ pub fn g3_scope(d: &Dock) -> GateResult {
         .approved_by
         .as_ref()
         .and_then(|p| d.site.person(p))
-        .is_some_and(|p| p.org == Org::Customer && p.valid_from <= start);
+        .is_some_and(|p| p.org == Org::Customer && p.valid_from <= start && start <= p.valid_to);
     if lab.independence == Independence::Internal && lab.method_validation.is_some() && customer_accepts {
         return if is_laboratory(run.kind) {
             d.result_at("G3", GateEffect::CapConditional, format!("in-house method of {}, validated", lab.id), lab.at)
@@ -83,7 +83,9 @@ pub fn g4_calibration(d: &Dock) -> GateResult {
     for id in &run.instruments {
         let Some(i) = d.site.instruments.iter().find(|i| i.id.text == id.text) else { continue };
         let brackets = i.cal_from <= run.start.day && run.end.day <= i.cal_to;
-        let checked = i.cal_from <= run.start.day && i.post_check.is_some_and(|p| p >= run.end.day);
+        // A check afterwards mends a calibration that ran out during the run, not one that had run out before.
+        let current = i.cal_from <= run.start.day && run.start.day <= i.cal_to;
+        let checked = current && i.post_check.is_some_and(|p| run.end.day <= p && p <= d.site.as_of);
         if !brackets && !checked {
             return d.result_at(
                 "G4",

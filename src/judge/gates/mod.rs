@@ -60,28 +60,38 @@ fn standing(site: &Site, workings: &Workings, r: &RunFolder) -> RunStanding {
     ];
     let effect = gates.iter().map(|g| g.effect).max().unwrap_or(GateEffect::Passed);
     let first_failed = gates.iter().find(|g| g.effect != GateEffect::Passed).map_or("", |g| g.gate);
+    // Only criteria of the claims that the run is to speak to: a limit of another claim says nothing of it.
+    let (claims, _) = site.targets(run);
+    let concerns = |id: &str| {
+        site.criterion(id).is_some_and(|c| c.applies_to.iter().any(|x| claims.iter().any(|t| t.text == x.text)))
+    };
     let worst = workings
         .outcomes
         .iter()
-        .filter(|o| o.run == run.id.text)
+        .filter(|o| o.run == run.id.text && concerns(&o.criterion))
         .map(|o| verdict(o).0)
         .min()
         .unwrap_or(Verdict::NotShown);
     let informative = run.kind == RunKind::Datasheet || run.informative == Some(true);
     let excluded = run.excluded == Some(true);
-    let role = if informative {
+    let exploratory = gates.iter().any(|g| g.effect == GateEffect::Exploratory);
+    let role = if run.end.day > site.as_of {
+        "pending"
+    } else if informative {
         "informative"
     } else if excluded {
         "excluded"
     } else {
         match effect {
             GateEffect::Inadmissible => "inadmissible",
+            // Age takes nothing away from a run that was never registered, and adds nothing to it.
+            _ if exploratory => "exploratory",
             GateEffect::Expired => "expired",
-            GateEffect::Exploratory => "exploratory",
             _ => "used",
         }
     };
     let verdict = match role {
+        "pending" => Verdict::Planned,
         "informative" => Verdict::Informative,
         "inadmissible" => Verdict::Inadmissible,
         _ => worst,

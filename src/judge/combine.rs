@@ -5,8 +5,14 @@ use crate::judge::finding::{Write, blank, lower};
 use crate::model::assessment::{ClaimResult, Code, State};
 use crate::model::governance::{ClaimSpec, Combine, TreeKind};
 
-/// Results of all claims of one tree in the order of their specifications, leaves taken from `leaves`.
-pub fn combine(specs: &[&ClaimSpec], tree: TreeKind, leaves: &[ClaimResult]) -> Vec<ClaimResult> {
+/// Results of all claims of one tree in the order of their specifications, leaves taken from `leaves`. Every claim
+/// above them passes `after` before the claim above it looks at it.
+pub fn combine(
+    specs: &[&ClaimSpec],
+    tree: TreeKind,
+    leaves: &[ClaimResult],
+    after: &dyn Fn(&mut ClaimResult),
+) -> Vec<ClaimResult> {
     let specs: Vec<&ClaimSpec> = specs.iter().copied().filter(|s| s.tree == tree).collect();
     let mut done: Vec<ClaimResult> = Vec::new();
     for s in &specs {
@@ -26,12 +32,13 @@ pub fn combine(specs: &[&ClaimSpec], tree: TreeKind, leaves: &[ClaimResult]) -> 
                 .filter(|&j| specs[j].parent.as_ref().is_some_and(|p| p.text == specs[i].id.text))
                 .collect();
             if children.iter().all(|&j| ready[j]) {
-                let kids: Vec<ClaimResult> = children
+                let kids: Vec<(&ClaimSpec, ClaimResult)> = children
                     .iter()
                     .filter(|&&j| specs[j].optional != Some(true) && (!done[j].after_issue || done[i].after_issue))
-                    .map(|&j| done[j].clone())
+                    .map(|&j| (specs[j], done[j].clone()))
                     .collect();
                 raise(specs[i], &kids, &mut done[i]);
+                after(&mut done[i]);
                 ready[i] = true;
             }
         }
@@ -39,9 +46,10 @@ pub fn combine(specs: &[&ClaimSpec], tree: TreeKind, leaves: &[ClaimResult]) -> 
     done
 }
 
-fn raise(spec: &ClaimSpec, kids: &[ClaimResult], out: &mut ClaimResult) {
-    let applicable: Vec<&ClaimResult> = kids.iter().filter(|k| k.state != State::NotApplicable).collect();
-    if applicable.is_empty() {
+fn raise(spec: &ClaimSpec, kids: &[(&ClaimSpec, ClaimResult)], out: &mut ClaimResult) {
+    let mut bearing: Vec<&(&ClaimSpec, ClaimResult)> =
+        kids.iter().filter(|k| k.1.state != State::NotApplicable).collect();
+    if bearing.is_empty() {
         if spec.all_na == Some(true) && !kids.is_empty() {
             out.state = State::NotApplicable;
         } else {
@@ -49,20 +57,32 @@ fn raise(spec: &ClaimSpec, kids: &[ClaimResult], out: &mut ClaimResult) {
         }
         return;
     }
-    out.state = match spec.combine.unwrap_or(Combine::All) {
-        Combine::All => applicable.iter().fold(State::NotApplicable, |s, k| lower(s, k.state)),
+    match spec.combine.unwrap_or(Combine::All) {
+        Combine::All => out.state = bearing.iter().fold(State::NotApplicable, |s, k| lower(s, k.1.state)),
         Combine::Any => {
-            let best = applicable.iter().map(|k| k.state).max().unwrap_or(State::NotYet);
-            let refuted = applicable.iter().any(|k| k.state == State::Contradicted && k.value.is_finite());
-            if best >= State::WithConditions && refuted {
-                out.reason(Code::Conflict, "", "one alternative holds and another is contradicted", Some(spec.at));
-                State::NotYet
-            } else {
-                best
+            // The best alternative carries the claim, and only its conditions bind.
+            let best = bearing.iter().copied().min_by_key(|k| (std::cmp::Reverse(k.1.state), k.1.conditions.len()));
+            let Some(best) = best else { return };
+            out.state = best.1.state;
+            let tag = |s: &ClaimSpec| s.phenomenon.as_ref().map(|p| p.text.trim().to_lowercase());
+            let refuted = bearing.iter().find(|k| {
+                k.1.state == State::Contradicted && tag(k.0).is_some() && tag(k.0) == tag(best.0) && k.0.id != best.0.id
+            });
+            if let Some(k) = refuted.filter(|_| out.state >= State::WithConditions) {
+                out.reason(
+                    Code::Conflict,
+                    k.1.id.clone(),
+                    format!("{} holds, and {} says the contrary of the same thing", best.1.id, k.1.id),
+                    Some(spec.at),
+                );
+                out.state = State::NotYet;
+            }
+            if out.state >= State::WithConditions {
+                bearing = vec![best];
             }
         }
-    };
-    for k in &applicable {
+    }
+    for (_, k) in &bearing {
         for c in &k.conditions {
             if !out.conditions.contains(c) {
                 out.conditions.push(c.clone());

@@ -26,7 +26,11 @@ impl<'a> Case<'a> {
             None => lacks.push("a feed".into()),
             Some(f) => {
                 let file = self.site().sources.find(f).is_some();
-                let chart = self.site().charts.iter().any(|x| x.id.text == f.text);
+                let chart = self
+                    .site()
+                    .charts
+                    .iter()
+                    .any(|x| x.id.text == f.text && x.assemblies.iter().any(|a| a.text == self.id()));
                 if !file && !chart {
                     lacks.push(format!("its feed: {f} does not exist"));
                 }
@@ -35,6 +39,7 @@ impl<'a> Case<'a> {
         match (&c.frequency, c.feed_on) {
             (None, _) => lacks.push("a frequency".into()),
             (_, None) => lacks.push("a first entry in its feed".into()),
+            (_, Some(last)) if last > as_of => lacks.push(format!("a first entry in its feed: {last} is yet to come")),
             (Some(every), Some(last)) => {
                 let days = every.in_unit("days");
                 if last.days_until(as_of) as f64 > 2.0 * days {
@@ -60,14 +65,16 @@ impl<'a> Case<'a> {
         self.lacks(c).is_empty()
     }
 
-    /// Whether a complete condition takes a place out of use.
-    pub fn excluded(&self, place: &str) -> bool {
-        self.excluding(place).is_some()
+    /// Whether a complete condition, of whatever claim, takes a place out of use.
+    pub fn out_of_use(&self, place: &str) -> bool {
+        self.conditions().any(|c| c.excludes.iter().any(|x| x.text == place) && self.is_complete(c))
     }
 
-    /// The complete condition that takes a place out of use.
-    pub fn excluding(&self, place: &str) -> Option<&'a Condition> {
-        self.conditions().find(|c| c.excludes.iter().any(|x| x.text == place) && self.is_complete(c))
+    /// The complete condition of a claim that takes a place out of it.
+    pub fn excluding(&self, claim: &str, place: &str) -> Option<&'a Condition> {
+        self.conditions()
+            .filter(|c| c.claims.iter().any(|x| x.text == claim))
+            .find(|c| c.excludes.iter().any(|x| x.text == place) && self.is_complete(c))
     }
 
     /// A condition of the claim that answers a run, a bridge or a doubt: complete if there is a complete one.
@@ -80,27 +87,51 @@ impl<'a> Case<'a> {
         all.first().copied()
     }
 
-    /// Pairs of conditions that cannot both hold: one asks for more than the other allows.
-    pub fn conflicts(&self) -> Vec<(&'a Condition, &'a Condition)> {
-        let all: Vec<&Condition> = self.conditions().collect();
+    /// Pairs of the named conditions that cannot both hold: one asks for more than the other allows.
+    pub fn conflicts(&self, among: &[String]) -> Vec<(&'a Condition, &'a Condition)> {
+        let all: Vec<&Condition> = self.conditions().filter(|c| among.contains(&c.id.text)).collect();
         let mut out = Vec::new();
         for (i, a) in all.iter().enumerate() {
             for b in &all[i + 1..] {
-                if a.parameter.text != b.parameter.text || a.limit.dimension() != b.limit.dimension() {
-                    continue;
-                }
                 let clash = match (a.sense, b.sense) {
                     (Sense::Ge, Sense::Le) => a.limit.si > b.limit.si,
                     (Sense::Le, Sense::Ge) => a.limit.si < b.limit.si,
                     _ => false,
                 };
-                if clash {
+                if clash && same_parameter(a, b) {
                     out.push((*a, *b));
                 }
             }
         }
         out
     }
+
+    /// Conditions of which another asks for the same parameter in the same sense, and for more or the same: not counted.
+    pub fn looser(&self, among: &[String]) -> Vec<&'a str> {
+        let all: Vec<&Condition> = self.conditions().filter(|c| among.contains(&c.id.text)).collect();
+        let mut out = Vec::new();
+        for (i, a) in all.iter().enumerate() {
+            let tighter = all.iter().enumerate().any(|(j, b)| {
+                let more = match a.sense {
+                    Sense::Ge => b.limit.si > a.limit.si,
+                    Sense::Le => b.limit.si < a.limit.si,
+                    Sense::In => false,
+                };
+                let equal = a.sense != Sense::In && b.limit.si == a.limit.si && j < i;
+                i != j && a.sense == b.sense && same_parameter(a, b) && (more || equal)
+            });
+            if tighter {
+                out.push(a.id.text.as_str());
+            }
+        }
+        out
+    }
+}
+
+/// Whether two conditions watch the same thing, however it is capitalised and spaced.
+fn same_parameter(a: &Condition, b: &Condition) -> bool {
+    let plain = |c: &Condition| c.parameter.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    a.limit.dimension() == b.limit.dimension() && plain(a) == plain(b)
 }
 
 /// The earlier of two optional days, with where it comes from.

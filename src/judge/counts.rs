@@ -8,14 +8,15 @@ pub fn runs(case: &Case) -> RunCount {
     let mut out = RunCount::default();
     for (_, x) in case.site().planned().filter(|(_, x)| x.assemblies.iter().any(|a| a.text == case.id())) {
         out.planned += 1;
-        if case.site().run(&x.id).is_none() {
+        if !case.court.reported(&x.id) {
             out.pending += 1;
             out.unreported.push(x.id.text.clone());
         }
     }
     out.registered = out.pending;
     for r in &case.site().runs {
-        if !case.site().targets(&r.run).1.iter().any(|a| a.text == case.id()) {
+        let mine = case.site().targets(&r.run).1.iter().any(|a| a.text == case.id());
+        if !mine || !case.court.reported(&r.run.id) {
             continue;
         }
         out.registered += 1;
@@ -24,6 +25,7 @@ pub fn runs(case: &Case) -> RunCount {
             "inadmissible" => out.inadmissible += 1,
             "excluded" => out.excluded += 1,
             "exploratory" => out.exploratory += 1,
+            "expired" => out.expired += 1,
             _ => out.used += 1,
         }
     }

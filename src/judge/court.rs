@@ -6,7 +6,7 @@ use crate::model::Day;
 use crate::model::assembly::Environment;
 use crate::model::assessment::RunStanding;
 use crate::model::evidence::{Build, Run, RunKind, Vehicle};
-use crate::model::governance::{Criterion, WashState};
+use crate::model::governance::{Criterion, Org, WashState};
 use crate::model::processes::{Material, Process};
 use crate::model::site::{AssemblyFile, RunFolder, Site};
 use crate::model::workings::{Outcome, SampleSet, Workings};
@@ -38,6 +38,11 @@ impl<'a> Court<'a> {
     /// Last day on which evidence of a kind made on `day` counts; none when no age is agreed.
     pub fn expiry(&self, kind: &str, day: Day) -> Option<Day> {
         self.site.ages.iter().filter(|a| a.kind.text == kind).map(|a| day.plus_months(a.months.si as i64)).min()
+    }
+
+    /// Whether a run with this id had ended by the day of judgement.
+    pub fn reported(&self, run: &str) -> bool {
+        self.site.run(run).is_some_and(|r| r.run.end.day <= self.as_of())
     }
 
     pub fn set(&self, outcome: &Outcome) -> &'a SampleSet {
@@ -88,29 +93,82 @@ impl<'a> Case<'a> {
             .collect()
     }
 
-    /// Ids that the protocols plan for the claim and this assembly and that no run reports.
+    /// Ids that the protocols plan for the claim and this assembly and that no run had reported by the day of judgement.
     pub fn unreported(&self, claim: &str) -> Vec<&'a str> {
         self.site()
             .planned()
             .filter(|(_, x)| {
                 x.claims.iter().any(|c| c.text == claim) && x.assemblies.iter().any(|a| a.text == self.id())
             })
-            .filter(|(_, x)| self.site().run(&x.id).is_none())
+            .filter(|(_, x)| !self.court.reported(&x.id))
             .map(|(_, x)| x.id.text.as_str())
             .collect()
     }
 
+    /// Whether a person held their office on a day.
+    pub fn in_office(&self, person: &str, on: Day) -> bool {
+        self.site().person(person).is_some_and(|p| p.valid_from <= on && on <= p.valid_to)
+    }
+
+    /// Whether a person of the customer, in office on the day, signs; `authority` names what is enough, or nothing.
+    pub fn customer_signs(&self, person: &str, on: Day, authority: &[&str]) -> bool {
+        self.site().person(person).is_some_and(|p| {
+            p.org == Org::Customer
+                && p.valid_from <= on
+                && on <= p.valid_to
+                && (authority.is_empty() || p.authority.iter().any(|a| authority.contains(&a.text.as_str())))
+        })
+    }
+
+    /// Whose boards a sample set holds, for this assembly and this wash history.
+    pub fn speakers(&self, run: &'a Run, set: &SampleSet, washed: WashState) -> Speakers<'a> {
+        let all: Vec<(&Vehicle, &Build)> = self.site().builds_of(run).collect();
+        if all.is_empty() {
+            return Speakers::NoBuild;
+        }
+        let product = |v: &Vehicle| v.assembly.as_ref().is_none_or(|x| x.text == self.id());
+        let boards = || set.samples.iter().map(|s| s.board.as_str()).filter(|b| !b.is_empty());
+        let has = |b: &Build| b.id.text == set.build || boards().any(|x| b.boards.iter().any(|y| y.text == x));
+        // Photographs of a study by eye and runs of an oven are no boards; they belong to all builds.
+        let rows_of_boards = !matches!(run.kind, RunKind::VisualStudy | RunKind::Profile);
+        let by_board = rows_of_boards && (!set.build.is_empty() || boards().next().is_some());
+        let of: Vec<_> = if by_board { all.into_iter().filter(|(_, b)| has(b)).collect() } else { all };
+        if of.is_empty() {
+            return Speakers::UnknownBoards;
+        }
+        let mine: Vec<_> = of.into_iter().filter(|(v, _)| product(v)).collect();
+        let (fit, other): (Vec<_>, Vec<_>) = mine.iter().copied().partition(|(_, b)| wash_matches(washed, b));
+        if mine.is_empty() {
+            Speakers::OtherProduct
+        } else if fit.is_empty() || (!by_board && !other.is_empty()) {
+            Speakers::OtherWash
+        } else {
+            // Boards that were measured before and after a wash stand in two builds; each claim takes its own.
+            Speakers::Builds(fit)
+        }
+    }
+
     /// Builds of a run that a sample set speaks of, for this assembly and this wash history.
     pub fn builds(&self, run: &'a Run, set: &SampleSet, washed: WashState) -> Vec<(&'a Vehicle, &'a Build)> {
-        let named = |b: &Build| set.samples.iter().any(|s| b.boards.iter().any(|x| x.text == s.board));
-        let any_named = self.site().builds_of(run).any(|(_, b)| named(b));
-        self.site()
-            .builds_of(run)
-            .filter(|(_, b)| set.build.is_empty() && !any_named || named(b))
-            .filter(|(v, _)| v.assembly.as_ref().is_none_or(|x| x.text == self.id()))
-            .filter(|(_, b)| wash_matches(washed, b))
-            .collect()
+        match self.speakers(run, set, washed) {
+            Speakers::Builds(b) => b,
+            _ => Vec::new(),
+        }
     }
+}
+
+/// Whose boards the rows of a sample set are.
+pub enum Speakers<'a> {
+    /// Boards of these builds; of all of them where the rows name no board.
+    Builds(Vec<(&'a Vehicle, &'a Build)>),
+    /// The run names no build.
+    NoBuild,
+    /// The rows name boards that no build of the run has.
+    UnknownBoards,
+    /// Boards of another product.
+    OtherProduct,
+    /// Boards with another wash history; or rows without boards from builds of which one has another.
+    OtherWash,
 }
 
 /// Whether a build has the wash history that a claim speaks of.

@@ -51,20 +51,28 @@ fn assembly(court: &Court, a: &AssemblyFile) -> AssemblyResult {
     if a.assembly.wash_process.is_none() {
         no_wash_planned(&mut leaves);
     }
-    let defeaters = doubts::hold(&case, &mut leaves);
+    let held = doubts::hold(&case, &mut leaves);
     for leaf in &mut leaves {
-        waivers::apply_assumptions(&case, leaf);
-        waivers::attach_conditions(&case, leaf);
+        not_beyond_its_day(&case, leaf);
         waivers::apply_waivers(&case, leaf);
     }
+    // What names a claim above the leaves lowers it there; only waivers must name a leaf.
+    let lower = |c: &mut ClaimResult| {
+        held.apply(&case, c);
+        waivers::apply_assumptions(&case, c);
+        waivers::attach_conditions(&case, c);
+        not_beyond_its_day(&case, c);
+    };
     let mut claims: Vec<ClaimResult> = [TreeKind::Leave, TreeKind::Wash, TreeKind::Present]
         .iter()
-        .flat_map(|t| combine::combine(&specs, *t, &leaves))
+        .flat_map(|t| combine::combine(&specs, *t, &leaves, &lower))
         .collect();
     let root =
         |claims: &[ClaimResult], tree: TreeKind| claims.iter().position(|c| c.tree == tree && c.parent.is_none());
-    if let Some(i) = root(&claims, TreeKind::Leave) {
-        limit_conditions(&case, &mut claims[i]);
+    for tree in [TreeKind::Leave, TreeKind::Wash, TreeKind::Present] {
+        if let Some(i) = root(&claims, tree) {
+            limit_conditions(&case, &mut claims[i]);
+        }
     }
     let state = |tree: TreeKind| root(&claims, tree).map_or(State::NotYet, |i| claims[i].state);
     let (leave, wash, present) = (state(TreeKind::Leave), state(TreeKind::Wash), state(TreeKind::Present));
@@ -111,7 +119,7 @@ fn assembly(court: &Court, a: &AssemblyFile) -> AssemblyResult {
         unused: counts::unused(&case, &claims),
         claims,
         conditions,
-        defeaters,
+        defeaters: held.into_defeaters(),
         coverage,
         triads,
         stop_ship,
@@ -126,19 +134,21 @@ fn no_wash_planned(leaves: &mut [ClaimResult]) {
     }
 }
 
-/// More conditions than agreed, or two that cannot both hold, leave nothing that a line could keep.
+/// More conditions than agreed, or two that cannot both hold, leave nothing that a line could keep. Of two that ask
+/// for the same in one sense the tighter one counts.
 fn limit_conditions(case: &Case, top: &mut ClaimResult) {
     let most = case.site().facts.max_conditions.si as usize;
-    if top.conditions.len() > most {
+    let count = top.conditions.len() - case.looser(&top.conditions).len();
+    if count > most {
         top.reason(
             Code::TooManyConditions,
             "",
-            format!("{} conditions, agreed at most {most}", top.conditions.len()),
+            format!("{count} conditions, agreed at most {most}"),
             Some(case.site().facts.at),
         );
         top.cap(State::NotYet);
     }
-    for (a, b) in case.conflicts() {
+    for (a, b) in case.conflicts(&top.conditions.clone()) {
         top.reason(
             Code::ConditionConflict,
             format!("{},{}", a.id, b.id),
@@ -146,5 +156,15 @@ fn limit_conditions(case: &Case, top: &mut ClaimResult) {
             Some(b.at),
         );
         top.cap(State::NotYet);
+    }
+}
+
+/// Nothing counts beyond the day until which it is valid, whatever that day comes from.
+fn not_beyond_its_day(case: &Case, c: &mut ClaimResult) {
+    let supported = matches!(c.state, State::Supported | State::WithConditions);
+    if let Some(day) = c.valid_until.filter(|d| supported && *d < case.court.as_of()) {
+        let text = format!("it was valid until {day} ({})", c.valid_until_from);
+        c.reason(Code::ExpiredAge, c.valid_until_from.clone(), text, None);
+        c.cap(State::NotYet);
     }
 }

@@ -41,18 +41,32 @@ impl<'a> Case<'a> {
         self.material(&f.flux).kind == MaterialKind::Paste
     }
 
-    /// The first flux of a zone, or the paste of the board when no zone is named.
-    fn first_fluxes(&self, zone: Option<&str>) -> Vec<&'a FluxUse> {
-        let all = match zone {
-            Some(z) => self.fluxes_of(z),
-            None => {
-                let mut pastes: Vec<&FluxUse> =
-                    self.a.flux_uses.iter().filter(|f| f.order.si > 0.0 && self.is_paste(f)).collect();
-                pastes.dedup_by(|a, b| a.flux.text == b.flux.text);
-                pastes
-            }
+    /// The first flux of a zone, or every paste of the board when no zone is named; without paste, whatever comes first.
+    pub fn first_fluxes(&self, zone: Option<&str>) -> Vec<&'a FluxUse> {
+        if let Some(z) = zone {
+            return self.fluxes_of(z).into_iter().take(1).collect();
+        }
+        let pastes: Vec<&FluxUse> = self.a.flux_uses.iter().filter(|f| f.order.si > 0.0 && self.is_paste(f)).collect();
+        let all = if pastes.is_empty() {
+            self.a.zones.iter().filter_map(|z| self.fluxes_of(&z.id).first().copied()).collect()
+        } else {
+            pastes
         };
-        all.into_iter().take(1).collect()
+        let mut first: Vec<&FluxUse> = Vec::new();
+        for f in all {
+            if !first.iter().any(|x| x.flux.text == f.flux.text) {
+                first.push(f);
+            }
+        }
+        first
+    }
+
+    /// Whether a paste of the board comes to a pair: by its zone; where none is stated, or no paste comes, it may.
+    fn may_come(&self, paste: &FluxUse, pair: &NetPair, pastes: &[&FluxUse]) -> bool {
+        let Some(zone) = &pair.zone else { return true };
+        let here = self.fluxes_of(zone);
+        let of = |p: &FluxUse| here.iter().any(|f| f.flux.text == p.flux.text);
+        of(paste) || !pastes.iter().any(|p| of(p))
     }
 
     fn zone_coated(&self, zone: Option<&str>) -> bool {
@@ -64,8 +78,8 @@ impl<'a> Case<'a> {
         p.v_peak.si / p.spacing.si
     }
 
-    /// The places of one kind.
-    pub fn places(&self, per: Per) -> Vec<Place<'a>> {
+    /// The places of one kind. `excluded` names conductor pairs and their places that are out of use.
+    pub fn places(&self, per: Per, excluded: &dyn Fn(&str) -> bool) -> Vec<Place<'a>> {
         let named = |name: &str, zone: Option<&str>, fluxes: Vec<&'a FluxUse>| Place {
             name: name.to_string(),
             per,
@@ -75,34 +89,52 @@ impl<'a> Case<'a> {
             coated: self.zone_coated(zone),
         };
         match per {
-            Per::Assembly => vec![named(self.id(), None, self.first_fluxes(None))],
+            // A test speaks of one paste, so a board with two pastes is two places.
+            Per::Assembly => match self.first_fluxes(None).as_slice() {
+                [] => vec![named(self.id(), None, Vec::new())],
+                [one] => vec![named(self.id(), None, vec![*one])],
+                several => {
+                    several.iter().map(|f| named(&format!("{} {}", self.id(), f.flux), None, vec![*f])).collect()
+                }
+            },
             Per::Open => {
                 let mut pairs: Vec<&NetPair> = self
                     .a
                     .pairs
                     .iter()
                     .filter(|p| p.geometry != Geometry::BodyUnder && p.v_peak.si <= self.hv_threshold())
+                    .filter(|p| !excluded(&p.place) && !excluded(&p.id))
                     .collect();
                 // The open surface is named after its narrowest pair: a comb speaks of spacings.
                 pairs.sort_by(|a, b| {
                     let narrow = a.spacing.si.total_cmp(&b.spacing.si);
                     narrow.then_with(|| self.field(b).total_cmp(&self.field(a))).then_with(|| a.id.text.cmp(&b.id.text))
                 });
-                let Some(narrowest) = pairs.first() else { return Vec::new() };
-                vec![Place {
-                    name: narrowest.place.text.clone(),
-                    per,
-                    component: None,
-                    fluxes: self.first_fluxes(None),
-                    coated: pairs.iter().all(|p| p.coated),
-                    pairs,
-                }]
+                let place = |fluxes: Vec<&'a FluxUse>, pairs: Vec<&'a NetPair>| {
+                    pairs.first().map(|narrowest| Place {
+                        name: narrowest.place.text.clone(),
+                        per,
+                        component: None,
+                        fluxes,
+                        coated: pairs.iter().all(|p| p.coated),
+                        pairs: pairs.clone(),
+                    })
+                };
+                let pastes = self.first_fluxes(None);
+                if pastes.len() < 2 {
+                    return place(pastes, pairs).into_iter().collect();
+                }
+                let of = |paste: &'a FluxUse| {
+                    let mine: Vec<_> = pairs.iter().copied().filter(|p| self.may_come(paste, p, &pastes)).collect();
+                    place(vec![paste], if mine.is_empty() { pairs.clone() } else { mine })
+                };
+                pastes.iter().filter_map(|p| of(p)).collect()
             }
             Per::Body | Per::LowGap => self
                 .a
                 .components
                 .iter()
-                .filter(|c| traps_flux(c.body_class) && (c.gap.is_some() || c.unknown.iter().any(|u| u.text == "gap")))
+                .filter(|c| traps_flux(c.body_class))
                 .map(|c| Place {
                     name: c.refdes.text.clone(),
                     per,

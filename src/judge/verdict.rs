@@ -35,8 +35,11 @@ pub fn verdict(o: &Outcome) -> (Verdict, String) {
     if let Some(why) = &o.refused {
         return (Verdict::NotShown, why.clone());
     }
-    if !o.value.is_finite() || !o.margin.is_finite() {
-        return (Verdict::NotShown, "the statistic cannot be given".into());
+    if !o.value.is_finite() || !o.margin.is_finite() || !o.limit.is_finite() || !o.guard.is_finite() || o.guard < 0.0 {
+        return (Verdict::NotShown, "the statistic, its limit or its guard band cannot be given".into());
+    }
+    if o.n == 0 {
+        return (Verdict::NotShown, "no readings".into());
     }
     if o.bound_fails {
         return (Verdict::Fail, format!("even the favourable confidence bound misses {} {}", show(o.limit), o.unit));

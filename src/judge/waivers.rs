@@ -5,30 +5,29 @@ use crate::judge::court::Case;
 use crate::judge::finding::Write;
 use crate::model::Text;
 use crate::model::assessment::{ClaimResult, Code, State};
-use crate::model::governance::{AssumptionStatus, Org};
+use crate::model::governance::AssumptionStatus;
 
-/// Whether a waiver of this assembly is in force, given by a customer with the authority.
-pub fn in_force(case: &Case, id: &Text) -> bool {
+/// Whether a waiver of this assembly for a claim is in force, given by a customer with the authority.
+pub fn in_force(case: &Case, id: &Text, claim: &str) -> bool {
     let as_of = case.court.as_of();
-    case.site().waivers.iter().filter(|w| w.id.text == id.text && w.assembly.text == case.id()).any(|w| {
-        let by = case.site().person(&w.customer_authority).is_some_and(|p| {
-            p.org == Org::Customer
-                && p.authority.iter().any(|a| a.text == "waive")
-                && p.valid_from <= w.from
-                && w.from <= p.valid_to
-        });
-        by && w.from <= as_of && as_of <= w.to
-    })
+    case.site()
+        .waivers
+        .iter()
+        .filter(|w| w.id.text == id.text && w.assembly.text == case.id())
+        .filter(|w| w.claims.iter().any(|c| c.text == claim))
+        .any(|w| case.customer_signs(&w.customer_authority, w.from, &["waive"]) && w.from <= as_of && as_of <= w.to)
 }
 
 /// A waiver lifts a claim from not-yet to with-conditions, for a time; it never touches a contradiction.
 pub fn apply_waivers(case: &Case, c: &mut ClaimResult) {
     let claim = c.id.clone();
-    for w in case.site().waivers.iter().filter(|w| w.claims.iter().any(|x| x.text == claim)) {
-        if c.state != State::NotYet || !in_force(case, &w.id) {
+    for w in &case.site().waivers {
+        if c.state != State::NotYet || !in_force(case, &w.id, &claim) {
             continue;
         }
         c.state = State::WithConditions;
+        // What ran out before is what was waived.
+        c.valid_until = c.valid_until.filter(|d| *d >= case.court.as_of());
         c.waivers.push(w.id.text.clone());
         c.reason(
             Code::AcceptedRisk,

@@ -401,6 +401,8 @@ pub struct RunCount {
     pub inadmissible: usize,
     pub excluded: usize,
     pub exploratory: usize,
+    /// Too old to count.
+    pub expired: usize,
     pub pending: usize,
     pub unreported: Vec<String>,
 }

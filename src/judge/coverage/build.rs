@@ -5,6 +5,7 @@ use crate::judge::court::Case;
 use crate::judge::places::Place;
 use crate::model::assembly::Wiped;
 use crate::model::evidence::ProfileCell;
+use crate::model::governance::Independence;
 use crate::quantity::significant;
 
 /// K6: a cold cell no hotter than the coldest place, a hot cell no colder than the hottest, the same atmosphere.
@@ -26,6 +27,14 @@ pub fn k6_reflow(case: &Case, cell: &Cell) -> Found {
     let cold = peak.si <= r.coldest_peak.si + 3.0 && tal.si <= r.tal_min.si * 1.05 && soak.si <= r.soak_min.si * 1.05;
     let passes = b.passes.as_ref().map_or(1.0, |p| p.si);
     let hot = peak.si >= r.hottest_peak.si - 3.0 && passes >= r.passes.si;
+    // With a trend shown, a bridge may carry another 3 K; never another atmosphere.
+    let mut carry = Vec::new();
+    if atmosphere && peak.si <= r.coldest_peak.si + 6.0 {
+        carry.push(needs[0].clone());
+    }
+    if atmosphere && peak.si >= r.hottest_peak.si - 6.0 && passes >= r.passes.si {
+        carry.push(needs[1].clone());
+    }
     if atmosphere && cold {
         brings.push(needs[0].clone());
     }
@@ -46,9 +55,9 @@ pub fn k6_reflow(case: &Case, cell: &Cell) -> Found {
         passes,
         b.atmosphere.as_ref().map_or("atmosphere unknown", |t| t.text.as_str())
     );
-    let mild =
-        !(peak.si < r.coldest_peak.si - 3.0 || tal.si < r.tal_min.si * 0.95 || peak.si > r.hottest_peak.si + 3.0);
-    let mut f = Found::part(needs, brings, tested, mild && atmosphere);
+    let colder = peak.si < r.coldest_peak.si - 3.0 || tal.si < r.tal_min.si * 0.95 || soak.si < r.soak_min.si * 0.95;
+    let hotter = peak.si > r.hottest_peak.si + 3.0 || passes > r.passes.si;
+    let mut f = Found::part(needs, brings, tested, !colder && !hotter && atmosphere).bridged_for(carry);
     f.needed = format!(
         "cold corner {} degC, {} s, soak {} s; hot corner {} degC, {} passes; {}",
         significant(r.coldest_peak.in_unit("degC"), 3),
@@ -62,11 +71,11 @@ pub fn k6_reflow(case: &Case, cell: &Cell) -> Found {
 }
 
 /// K14: coated from coated, uncoated from uncoated.
-pub fn k14_coating(place: &Place, cell: &Cell) -> Found {
+pub fn k14_coating(case: &Case, place: &Place, cell: &Cell) -> Found {
     use crate::model::governance::Per;
     let word = |c: bool| if c { "coated" } else { "uncoated" };
     // A product in its own use carries its coating where the product has it.
-    if cell.vehicle.assembly.is_some() && place.per == Per::Assembly {
+    if cell.is_product(&case.a.assembly) && place.per == Per::Assembly {
         return Found::single(true, "the product itself", "as built", true);
     }
     Found::single(
@@ -80,7 +89,9 @@ pub fn k14_coating(place: &Place, cell: &Cell) -> Found {
 /// K17: the same type of line, recipes and people.
 pub fn k17_line(case: &Case, cell: &Cell) -> Found {
     let (a, t) = (&case.process().line.text, &cell.build.line.text);
-    Found::single(a == t, t, a, a == t)
+    // A second line may be shown to be equal; a coupon that a supplier built may not.
+    let supplier = case.site().lab(&cell.run.lab).is_some_and(|l| l.independence == Independence::Supplier);
+    Found::single(a == t, t, a, a == t).bridged_if(!supplier)
 }
 
 /// K18: wiped as in production.
@@ -95,7 +106,8 @@ pub fn k19_ageing(case: &Case, cell: &Cell) -> Found {
     let life = case.a.assembly.life.in_unit("years");
     let swing = case.environment().swing.si;
     if life <= 5.0 && swing <= 60.0 {
-        return Found::not_needed(format!("life {} years, swing {} K", significant(life, 2), significant(swing, 2)));
+        let why = format!("life {} years, swing {} K", significant(life, 2), significant(swing, 2));
+        return Found { no_more_severe: !cell.build.aged, ..Found::not_needed(why) };
     }
     let needs = vec!["an aged cell".to_string()];
     let brings = if cell.build.aged { needs.clone() } else { Vec::new() };

@@ -1,5 +1,7 @@
 //! The doubts that galipot raises by itself, those that people raise, and what their answers are worth.
 
+mod answers;
+mod fails;
 mod people;
 mod process;
 mod tests;
@@ -8,10 +10,13 @@ use crate::diag::At;
 use crate::judge::conditions::earlier;
 use crate::judge::court::Case;
 use crate::judge::finding::Write;
-use crate::model::assessment::{ClaimResult, Code, Defeater, DefeaterStatus, State, Verdict};
-use crate::model::governance::{Answer, DoubtKind, DoubtStatus, Org, Severity};
+use crate::judge::waivers;
+use crate::model::assessment::{ClaimResult, Code, Defeater, DefeaterStatus, State};
+use crate::model::governance::{DoubtKind, Severity};
+use answers::weigh;
 
 /// A doubt before it is answered.
+#[derive(Clone)]
 pub struct Raised {
     /// DF1 to DF26; a gate (G5...) for a small departure of a run; "" for a person's doubt.
     pub standard: &'static str,
@@ -63,7 +68,7 @@ const SOURCES: &[Source] = &[
     tests::df2_lots,
     tests::df3_control_shift,
     tests::df4_ceiling,
-    tests::df5_fails,
+    fails::df5_fails,
     tests::df15_coating_masks,
     tests::df16_seller,
     tests::df19_fresh_residue,
@@ -90,153 +95,125 @@ const SOURCES: &[Source] = &[
     people::doubts,
 ];
 
-/// Raises every doubt, weighs its answer, and lowers the claims that it touches.
-pub fn hold(case: &Case, claims: &mut [ClaimResult]) -> Vec<Defeater> {
-    let mut raised = Vec::new();
+/// Doubts with what became of them.
+pub struct Held {
+    weighed: Vec<(Raised, Defeater)>,
+}
+
+/// Raises every doubt, weighs its answer, and lowers the leaves that doubts, assumptions and conditions touch.
+///
+/// An answer may lean on another claim. Such a claim must hold after everything else has been taken off it, and two
+/// answers can't hold each other up: in the beginning no claim is taken to hold, and only what holds without the
+/// others is added, until nothing more is.
+pub fn hold(case: &Case, leaves: &mut [ClaimResult]) -> Held {
+    let mut raised: Vec<Raised> = Vec::new();
     for source in SOURCES {
-        source(case, claims, &mut raised);
+        let mut new = Vec::new();
+        source(case, leaves, &mut new);
+        for r in new {
+            gather(&mut raised, r);
+        }
     }
-    let mut seen: Vec<String> = Vec::new();
-    raised.retain(|r| {
-        let id = r.id();
-        let new = !seen.contains(&id);
-        seen.push(id);
-        new
-    });
-    // Answers that lean on claims look at the states before any doubt lowered them.
-    let before: Vec<(String, State)> = claims.iter().map(|c| (c.id.clone(), c.state)).collect();
-    let weighed: Vec<(Raised, Defeater)> = raised.into_iter().map(|r| weigh(case, r, &before)).collect();
-    for (r, d) in &weighed {
-        apply(case, r, d, claims);
+    let clean = leaves.to_vec();
+    let mut holding: Vec<String> = Vec::new();
+    loop {
+        let held = Held { weighed: raised.iter().map(|r| (r.clone(), weigh(case, r, &clean, &holding))).collect() };
+        leaves.clone_from_slice(&clean);
+        for leaf in leaves.iter_mut() {
+            held.apply(case, leaf);
+            waivers::apply_assumptions(case, leaf);
+            waivers::attach_conditions(case, leaf);
+            super::not_beyond_its_day(case, leaf);
+        }
+        let now: Vec<String> = leaves
+            .iter()
+            .filter(|l| matches!(l.state, State::WithConditions | State::Supported))
+            .map(|l| l.id.clone())
+            .collect();
+        if now == holding {
+            return held;
+        }
+        holding = now;
     }
-    weighed.into_iter().map(|(_, d)| d).collect()
 }
 
-fn weigh(case: &Case, r: Raised, before: &[(String, State)]) -> (Raised, Defeater) {
+/// Adds a doubt; one with the same id says both things, so that an answer to one is not taken for both unseen.
+fn gather(raised: &mut Vec<Raised>, r: Raised) {
     let id = r.id();
-    let answer =
-        case.site().answers.iter().find(|a| a.doubt.text == id && a.assemblies.iter().any(|x| x.text == case.id()));
-    let mut d = Defeater {
-        id,
-        standard: r.standard,
-        claim: r.claim.clone(),
-        severity: r.severity,
-        text: r.text.clone(),
-        status: if r.severity == Severity::Note { DefeaterStatus::Noted } else { DefeaterStatus::Open },
-        answer: String::new(),
-        answered_by: String::new(),
-        at: r.at,
-    };
-    if let Some(a) = answer {
-        let (status, words) = worth(case, a, &r, before);
-        d.status = status;
-        d.answer = words;
-        d.answered_by = format!("{}, {}", a.by, a.on);
-    }
-    (r, d)
-}
-
-/// What an answer is worth: a refutation needs evidence that itself holds, an acceptance a customer's name.
-fn worth(case: &Case, a: &Answer, r: &Raised, before: &[(String, State)]) -> (DefeaterStatus, String) {
-    let open = |why: String| (DefeaterStatus::Open, format!("{} (the answer does not hold: {why})", a.text));
-    if a.on > case.court.as_of() {
-        return open(format!("it is dated {}", a.on));
-    }
-    match a.status {
-        DoubtStatus::Open => open("it says so itself".into()),
-        DoubtStatus::Confirmed => (DefeaterStatus::Confirmed, a.text.text.clone()),
-        DoubtStatus::Accepted => {
-            let by = case.site().person(&a.by);
-            let customer = by.is_some_and(|p| {
-                p.org == Org::Customer && p.authority.iter().any(|x| x.text == "accept" || x.text == "waive")
-            });
-            let waived = a.waiver.as_ref().is_some_and(|w| super::waivers::in_force(case, w));
-            if customer || waived {
-                (DefeaterStatus::Accepted, a.text.text.clone())
-            } else {
-                open("only a customer with the authority can accept a doubt".into())
+    match raised.iter_mut().find(|x| x.id() == id) {
+        None => raised.push(r),
+        Some(x) => {
+            if !x.text.contains(&r.text) {
+                x.text = format!("{}; and {}", x.text, r.text);
             }
-        }
-        DoubtStatus::Refuted => {
-            if a.evidence.is_empty() {
-                return open("it names no evidence".into());
-            }
-            for e in &a.evidence {
-                if e.text != r.subject && !holds(case, e, before) {
-                    return open(format!("{e} does not hold"));
-                }
-            }
-            (DefeaterStatus::Refuted, a.text.text.clone())
+            // Major stands before minor and note.
+            x.severity = x.severity.min(r.severity);
         }
     }
 }
 
-/// Whether a piece of evidence that an answer names holds by itself.
-fn holds(case: &Case, id: &str, before: &[(String, State)]) -> bool {
-    if let Some(s) = case.court.standings.get(id) {
-        return s.role == "used" && matches!(s.verdict, Verdict::Pass);
+impl Held {
+    /// Lowers a claim by the doubts that name it.
+    pub fn apply(&self, case: &Case, c: &mut ClaimResult) {
+        if c.state == State::NotApplicable {
+            return;
+        }
+        for (r, d) in &self.weighed {
+            if d.claim == c.id {
+                apply(case, r, d, c);
+            }
+        }
     }
-    if let Some(c) = case.site().condition(id) {
-        return c.assembly.text == case.id() && case.is_complete(c);
+
+    pub fn into_defeaters(self) -> Vec<Defeater> {
+        self.weighed.into_iter().map(|(_, d)| d).collect()
     }
-    if let Some(a) = case.site().audits.iter().find(|a| a.id.text == id) {
-        return a.date <= case.court.as_of() && a.assemblies.iter().any(|x| x.text == case.id());
-    }
-    if case.site().sources.find(id).is_some() {
-        return true;
-    }
-    before.iter().any(|(c, s)| c == id && matches!(s, State::WithConditions | State::Supported))
 }
 
-fn apply(case: &Case, r: &Raised, d: &Defeater, claims: &mut [ClaimResult]) {
-    for c in claims.iter_mut().filter(|c| c.leaf && c.id == d.claim && c.state != State::NotApplicable) {
-        c.defeaters.push(d.id.clone());
-        match (d.status, d.severity) {
-            (DefeaterStatus::Noted | DefeaterStatus::Refuted, _) => {}
-            (DefeaterStatus::Confirmed, _) if r.kind == DoubtKind::Rebut => {
-                c.reason(Code::Conflict, d.id.clone(), format!("confirmed: {}", d.text), d.at);
-                c.cap(State::Contradicted);
+fn apply(case: &Case, r: &Raised, d: &Defeater, c: &mut ClaimResult) {
+    c.defeaters.push(d.id.clone());
+    let code = if d.standard == "EXPIRED_CHANGE" { Code::ExpiredChange } else { Code::OpenDefeater };
+    match (d.status, d.severity) {
+        (DefeaterStatus::Noted | DefeaterStatus::Refuted, _) => {}
+        (DefeaterStatus::Confirmed, _) if r.kind == DoubtKind::Rebut => {
+            c.reason(Code::Conflict, d.id.clone(), format!("confirmed: {}", d.text), d.at);
+            c.cap(State::Contradicted);
+        }
+        (DefeaterStatus::Confirmed, _) => {
+            c.reason(code, d.id.clone(), format!("confirmed: {}", d.text), d.at);
+            c.cap(State::NotYet);
+        }
+        // A note holds nothing down, so neither does its acceptance.
+        (DefeaterStatus::Accepted | DefeaterStatus::Open, Severity::Note) => {}
+        (DefeaterStatus::Accepted, _) => {
+            c.cap(State::WithConditions);
+            let to = case
+                .site()
+                .waivers
+                .iter()
+                .filter(|w| w.assembly.text == case.id() && w.claims.iter().any(|x| x.text == c.id))
+                .map(|w| w.to)
+                .min();
+            earlier(&mut c.valid_until, &mut c.valid_until_from, to, || "waiver".into());
+        }
+        (DefeaterStatus::Open, severity) => {
+            let id = c.id.clone();
+            let mut closing = case.answering(&id, &d.id);
+            // A fail on something harsher is argued by the limit that keeps the product milder.
+            if severity == Severity::Major {
+                closing = closing.or_else(|| case.answering(&id, &r.subject)).filter(|_| d.standard == "DF5");
             }
-            (DefeaterStatus::Confirmed, _) => {
-                c.reason(Code::OpenDefeater, d.id.clone(), format!("confirmed: {}", d.text), d.at);
-                c.cap(State::NotYet);
-            }
-            (DefeaterStatus::Accepted, _) => {
-                c.cap(State::WithConditions);
-                let to = case
-                    .site()
-                    .waivers
-                    .iter()
-                    .filter(|w| w.assembly.text == case.id() && w.claims.iter().any(|x| x.text == c.id))
-                    .map(|w| w.to)
-                    .min();
-                earlier(&mut c.valid_until, &mut c.valid_until_from, to, || "waiver".into());
-            }
-            (DefeaterStatus::Open, Severity::Note) => {}
-            (DefeaterStatus::Open, Severity::Minor) => {
-                c.reason(Code::OpenDefeater, d.id.clone(), format!("{} {}", d.id, d.text), d.at);
-                let closing = case.answering(&c.id.clone(), &d.id).filter(|x| case.is_complete(x));
-                match closing {
-                    Some(x) => {
-                        c.rests_on(case, &x.id.text);
-                        c.cap(State::WithConditions);
+            match closing.filter(|x| case.is_complete(x)) {
+                Some(x) => {
+                    if severity == Severity::Minor {
+                        c.reason(code, d.id.clone(), format!("{} {}", d.id, d.text), d.at);
                     }
-                    None => c.cap(State::NotYet),
+                    c.rests_on(case, &x.id.text);
+                    c.cap(State::WithConditions);
                 }
-            }
-            (DefeaterStatus::Open, Severity::Major) => {
-                let by_condition =
-                    case.answering(&c.id.clone(), &d.id).or_else(|| case.answering(&c.id.clone(), &r.subject));
-                match by_condition.filter(|x| d.standard == "DF5" && case.is_complete(x)) {
-                    // A fail on something harsher is argued by the limit that keeps the product milder.
-                    Some(x) => {
-                        c.rests_on(case, &x.id.text);
-                        c.cap(State::WithConditions);
-                    }
-                    None => {
-                        c.reason(Code::OpenDefeater, d.id.clone(), format!("{} {}", d.id, d.text), d.at);
-                        c.cap(State::NotYet);
-                    }
+                None => {
+                    c.reason(code, d.id.clone(), format!("{} {}", d.id, d.text), d.at);
+                    c.cap(State::NotYet);
                 }
             }
         }

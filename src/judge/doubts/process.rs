@@ -43,16 +43,17 @@ pub fn df7_wipes(case: &Case, _: &[ClaimResult], out: &mut Vec<Raised>) {
 
 /// DF8: the gap of a part that traps flux was not measured.
 pub fn df8_gaps(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
-    let Some(c) = leaf(claims, "C3.2").filter(|c| c.state >= State::WithConditions && c.state != State::NotApplicable)
-    else {
-        return;
-    };
-    for p in &case.a.components {
-        if p.gap.is_some() && !matches!(p.gap_source, Some(SourceKind::Measured)) {
-            let source = p.gap_source.map_or("no source", |s| s.word());
-            let text = format!("the gap under {} was not measured ({source})", p.refdes);
-            let severity = if p.gap_source == Some(SourceKind::Calculated) { Severity::Note } else { Severity::Minor };
-            out.push(Raised::new("DF8", &c.id, &p.refdes, severity, text, Some(p.at)));
+    for id in ["C2.5", "C3.2"] {
+        let holds = |c: &&ClaimResult| c.state >= State::WithConditions && c.state != State::NotApplicable;
+        let Some(c) = leaf(claims, id).filter(holds) else { continue };
+        for p in &case.a.components {
+            if p.gap.is_some() && !matches!(p.gap_source, Some(SourceKind::Measured)) {
+                let source = p.gap_source.map_or("no source", |s| s.word());
+                let text = format!("the gap under {} was not measured ({source})", p.refdes);
+                let calculated = p.gap_source == Some(SourceKind::Calculated);
+                let severity = if calculated { Severity::Note } else { Severity::Minor };
+                out.push(Raised::new("DF8", &c.id, &p.refdes, severity, text, Some(p.at)));
+            }
         }
     }
 }
@@ -102,7 +103,7 @@ pub fn df11_feeds(case: &Case, _: &[ClaimResult], out: &mut Vec<Raised>) {
 /// DF12: planned runs that are not reported.
 pub fn df12_holes(case: &Case, _: &[ClaimResult], out: &mut Vec<Raised>) {
     for (p, x) in case.site().planned().filter(|(_, x)| x.assemblies.iter().any(|a| a.text == case.id())) {
-        if case.site().run(&x.id).is_none() {
+        if !case.court.reported(&x.id) {
             // Each claim of that run is held at not-yet by the run itself; this line is for the count.
             let text = format!("{} ({}) is planned in {} and not reported", x.id, x.what, p.id);
             out.push(Raised::new("DF12", "C11.1", &x.id, Severity::Note, text, Some(x.at)));
@@ -181,22 +182,41 @@ pub fn df26_approval(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>)
 }
 
 /// A notice of change: after its day the claims that it names are open again; before it, it is printed.
-pub fn changes(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
+pub fn changes(case: &Case, _: &[ClaimResult], out: &mut Vec<Raised>) {
     for n in &case.site().changes {
-        let uses = n
-            .material
-            .as_ref()
-            .is_none_or(|m| case.a.flux_uses.iter().any(|f| f.flux.text == m.text && f.order.si > 0.0));
-        if !uses || n.notified_on > case.court.as_of() {
+        let used = n.material.as_ref().is_none_or(|m| is_used(case, m));
+        if !used || n.notified_on > case.court.as_of() {
             continue;
         }
+        let effective = n.effective_on <= case.court.as_of();
+        let severity = if effective { Severity::Major } else { Severity::Note };
         for claim in &n.claims {
-            let effective = n.effective_on <= case.court.as_of();
-            let severity = if effective { Severity::Major } else { Severity::Note };
-            if claims.iter().any(|c| c.leaf && c.id == claim.text) {
-                let text = format!("{}, effective {}", n.text, n.effective_on);
-                out.push(Raised::new("EXPIRED_CHANGE", claim, &n.id, severity, text, Some(n.at)));
-            }
+            let text = format!("{}, effective {}", n.text, n.effective_on);
+            out.push(Raised::new("EXPIRED_CHANGE", claim, &n.id, severity, text, Some(n.at)));
         }
+    }
+}
+
+/// Whether a material is part of the assembly; where the site does not say what it is used for, it is.
+fn is_used(case: &Case, id: &str) -> bool {
+    use crate::model::processes::MaterialKind as M;
+    let (a, board) = (case.a, &case.a.board);
+    let process = |p: Option<&crate::model::Text>| p.and_then(|p| case.site().process(p));
+    // A key of the board that is no material's id may stand for any.
+    let keyed = |key: &str| key == id || case.site().material(key).is_none();
+    match case.material(id).kind {
+        k if k.is_flux() => {
+            let steps = case.process().step.iter().flat_map(|s| &s.fluxes);
+            a.flux_uses.iter().filter(|f| f.order.si > 0.0).map(|f| &f.flux).chain(steps).any(|f| f.text == id)
+        }
+        M::Saponifier => [process(a.assembly.wash_process.as_ref()), process(Some(&a.assembly.present_process))]
+            .into_iter()
+            .flatten()
+            .any(|p| p.wash_agent.as_ref().is_some_and(|x| x.text == id)),
+        M::Coating => a.coating.as_ref().is_some_and(|c| c.material.text == id),
+        M::Mask => keyed(&board.mask),
+        M::Finish => keyed(&board.finish),
+        M::Laminate => keyed(&board.laminate),
+        _ => true,
     }
 }

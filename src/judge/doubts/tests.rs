@@ -2,7 +2,6 @@
 
 use super::Raised;
 use crate::judge::court::{Case, wash_matches};
-use crate::judge::verdict::verdict;
 use crate::model::assembly::Geometry;
 use crate::model::assessment::{ClaimResult, GateEffect, State, Verdict};
 use crate::model::evidence::{FileRole, RunKind, Washed};
@@ -14,9 +13,10 @@ fn carried(claims: &[ClaimResult]) -> impl Iterator<Item = &ClaimResult> {
     claims.iter().filter(|c| c.leaf && c.state != State::NotApplicable && !c.runs.is_empty())
 }
 
-/// DF1: the vehicle was cleaner than the product can be.
+/// DF1: the vehicle was cleaner than the product can be. Claims that cover incoming ions (K20) judge it themselves,
+/// unless a bridge carries it.
 pub fn df1_cleaner_vehicle(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
-    for c in carried(claims).filter(|c| matches!(c.id.as_str(), "C3.1" | "C3.2" | "C3.3")) {
+    for c in carried(claims).filter(|c| c.id.starts_with("C3.")) {
         for id in &c.runs {
             let Some(r) = case.site().run(id) else { continue };
             for (v, _) in case.site().builds_of(&r.run).filter(|(v, _)| v.prewashed && v.bare_ionic.is_none()) {
@@ -88,66 +88,19 @@ pub fn df4_ceiling(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
     }
 }
 
-/// DF5: a run failed that does not contradict by itself: harsher, inadmissible, exploratory or left out.
-/// A drop that recovered and whose cause nobody recorded is a question of the same weight.
-pub fn df5_fails(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
-    for r in &case.site().runs {
-        let run = &r.run;
-        let (targets, assemblies) = case.site().targets(run);
-        if !assemblies.iter().any(|a| a.text == case.id()) {
-            continue;
-        }
-        let standing = case.court.standing(&run.id);
-        // What failed when the chamber dripped speaks of wet use, not of the dry method that it was meant to be.
-        let wet = run.condensation_seen && !run.condensing;
-        for c in claims.iter().filter(|c| c.leaf && targets.iter().any(|t| t.text == c.id)) {
-            let about = if wet && c.id.starts_with('C') { "C3.10" } else { c.id.as_str() };
-            let outcomes: Vec<_> = case
-                .court
-                .workings
-                .outcomes
-                .iter()
-                .filter(|o| o.run == run.id.text)
-                .filter(|o| case.criteria(&c.id).iter().any(|k| k.id.text == o.criterion))
-                .filter(|o| run.builds.is_empty() || speaks_of(case, run, o.set))
-                .collect();
-            for o in &outcomes {
-                if let Some(e) = o.open_events.first() {
-                    let text = format!("{} in {} recovered, and nobody recorded its cause", e.text, run.id);
-                    out.push(Raised::new("DF5", about, &run.id, Severity::Major, text, Some(e.at)));
-                }
-            }
-            let failed = outcomes.iter().find(|o| verdict(o).0 == Verdict::Fail);
-            let Some(o) = failed else { continue };
-            let words = verdict(o).1;
-            let heard = c.voices.iter().find(|v| v.run == run.id.text && v.verdict == Verdict::Fail);
-            let text = match (standing.role, heard.map(|v| v.counts_as)) {
-                (_, Some("H")) => continue,
-                ("used", Some("Hs")) => format!("{} failed under something harsher or different: {words}", run.id),
-                ("used" | "expired", _) => continue,
-                (role, _) => format!("{} is {role} ({}) and yet shows a fail: {words}", run.id, standing.first_failed),
-            };
-            out.push(Raised::new("DF5", about, &run.id, Severity::Major, text, Some(o.worst_at)));
-        }
-    }
-}
-
-fn speaks_of(case: &Case, run: &crate::model::evidence::Run, set: usize) -> bool {
-    !case.builds(run, &case.court.workings.sets[set], WashState::Any).is_empty()
-}
-
 /// DF15: a claim on an uncoated place leans on coated boards.
 pub fn df15_coating_masks(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
     let uncoated = case.a.zones.iter().any(|z| !z.coated);
     if !uncoated {
         return;
     }
-    for c in carried(claims).filter(|c| matches!(c.id.as_str(), "C3.1" | "C3.2" | "C3.3")) {
-        for id in &c.runs {
-            let Some(r) = case.site().run(id) else { continue };
-            if !r.run.builds.is_empty() && case.site().builds_of(&r.run).all(|(_, b)| b.coated) {
-                let text = format!("{id} was run on coated boards, and zones of this board are not coated");
-                out.push(Raised::new("DF15", &c.id, id, Severity::Minor, text, Some(r.run.at)));
+    for c in carried(claims).filter(|c| matches!(c.id.as_str(), "C3.1" | "C3.2" | "C3.3" | "C3.4" | "C3.9")) {
+        for v in c.voices.iter().filter(|v| matches!(v.counts_as, "P" | "Pb" | "M")) {
+            let Some(r) = case.site().run(&v.run) else { continue };
+            let coated = case.site().builds_of(&r.run).any(|(_, b)| b.cell.text == v.cell && b.coated);
+            if coated {
+                let text = format!("{} was run on coated boards, and zones of this board are not coated", v.run);
+                out.push(Raised::new("DF15", &c.id, &v.run, Severity::Minor, text, Some(r.run.at)));
             }
         }
     }
@@ -159,10 +112,17 @@ pub fn df16_seller(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
         for id in &c.runs {
             let Some(r) = case.site().run(id) else { continue };
             let Some(lab) = case.site().lab(&r.run.lab) else { continue };
-            if lab.independence == Independence::Supplier {
-                let text = format!("{id} was run by {}, a supplier", lab.id);
-                out.push(Raised::new("DF16", &c.id, id, Severity::Major, text, Some(r.run.lab.at)));
-            }
+            let sold = case
+                .site()
+                .builds_of(&r.run)
+                .flat_map(|(_, b)| &b.flux)
+                .find(|f| lab.sells.iter().any(|s| s.text == f.material.text));
+            let words = match sold {
+                Some(f) => format!("{id} was run by {}, which sells {}", lab.id, f.material),
+                None if lab.independence == Independence::Supplier => format!("{id} was run by {}, a supplier", lab.id),
+                None => continue,
+            };
+            out.push(Raised::new("DF16", &c.id, id, Severity::Major, words, Some(r.run.lab.at)));
         }
     }
 }
@@ -219,13 +179,12 @@ pub fn df21_photos(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
             seen.push((&f.sha256.text, of, &r.run.id.text));
         }
     }
-    let _ = case.a;
 }
 
 /// DF22: more of an ion than was put there.
 pub fn df22_balance(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
     for c in claims.iter().filter(|c| c.leaf) {
-        for v in c.voices.iter().filter(|v| v.counts_as != "exploratory") {
+        for v in &c.voices {
             let Some(k) = case.site().criterion(&v.criterion) else { continue };
             if k.quantity.text == "ionic_balance" && matches!(v.verdict, Verdict::Fail | Verdict::NotShown) {
                 let text = format!("{}: the ionic balance does not close: {}", v.run, v.reason);
@@ -242,7 +201,8 @@ pub fn df23_expired_lot(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raise
             let Some(r) = case.site().run(id) else { continue };
             for (_, b) in case.site().builds_of(&r.run) {
                 for f in &b.flux {
-                    let lot = case.site().lots.iter().find(|l| l.id.text == f.lot.text);
+                    let lot =
+                        case.site().lots.iter().find(|l| l.id.text == f.lot.text && l.material.text == f.material.text);
                     if let Some(l) = lot.filter(|l| l.expires_on < b.date || l.made_on > b.date) {
                         let text = format!(
                             "{}: lot {} was built on {}, outside {} to {}",

@@ -21,7 +21,7 @@ pub fn runs_reconciled(case: &Case, _: &ClaimSpec, out: &mut ClaimResult) {
     }
     let mut waiting = 0;
     for (p, x) in &planned {
-        if case.site().run(&x.id).is_none() {
+        if !case.court.reported(&x.id) {
             waiting += 1;
             out.saw(format!("{} ({}) is planned in {} and not reported", x.id, x.what, p.id), x.at);
         }

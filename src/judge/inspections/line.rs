@@ -5,6 +5,7 @@ use crate::judge::court::Case;
 use crate::judge::finding::Write;
 use crate::judge::rules::threshold;
 use crate::model::assessment::{ClaimResult, Code};
+use crate::model::evidence::Washed;
 use crate::model::governance::ClaimSpec;
 use crate::model::processes::StepKind;
 use crate::quantity::significant;
@@ -80,7 +81,12 @@ pub fn lots_alike(case: &Case, spec: &ClaimSpec, out: &mut ClaimResult) {
         }
         for set in case.court.workings.sets.iter().filter(|s| s.run == r.run.id.text && s.quantity == "sir") {
             let Some((_, b)) = case.site().build(&set.build) else { continue };
-            if b.flux.len() != 1 || b.flux[0].material.text != paste || set.samples.len() < 2 || b.aged {
+            if b.flux.len() != 1
+                || b.flux[0].material.text != paste
+                || set.samples.len() < 2
+                || b.aged
+                || b.washed != Washed::No
+            {
                 continue;
             }
             if set.pattern != Some(crate::model::evidence::PatternKind::Comb) {

@@ -53,6 +53,10 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
         Some((_, check)) => {
             out.state = State::Supported;
             check(case, spec, &mut out);
+            // Reconciliation counts what waits; every other claim waits with its runs.
+            for id in case.unreported(&spec.id).into_iter().filter(|_| name != "runs-reconciled") {
+                lacks(&mut out, Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
+            }
         }
         None => out.reason(Code::CriterionMissing, "", format!("the check \"{name}\" is not known"), Some(spec.at)),
     }

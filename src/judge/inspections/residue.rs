@@ -1,10 +1,12 @@
 //! Checks of the residue (C2): stack complete, composition known, heat seen, stays hard.
 
 use super::lacks;
-use crate::judge::court::{Case, wash_matches};
+use crate::diag::At;
+use crate::judge::court::Case;
 use crate::judge::finding::Write;
 use crate::judge::rules::{audit, threshold};
 use crate::judge::verdict::verdict;
+use crate::model::assembly::FluxUse;
 use crate::model::assessment::{ClaimResult, Code, Verdict};
 use crate::model::governance::{AuditKind, ClaimSpec, WashState};
 use crate::quantity::significant;
@@ -138,7 +140,7 @@ pub fn heat_seen(case: &Case, spec: &ClaimSpec, out: &mut ClaimResult) {
             Some(h) if h.si >= 1.0 => out.saw(format!("{} in {}: heated everywhere", f.flux, f.zone), h.at),
             h => {
                 let share = h.as_ref().map_or("unknown".to_string(), |h| significant(h.si * 100.0, 3));
-                match unheated_pass(case, &spec.id, &f.flux) {
+                match unheated_pass(case, &spec.id, f) {
                     Some((run, at)) => {
                         out.saw(
                             format!("{} in {}: heated share {share} %, unheated cell passes in {run}", f.flux, f.zone),
@@ -161,25 +163,35 @@ pub fn heat_seen(case: &Case, spec: &ClaimSpec, out: &mut ClaimResult) {
     }
 }
 
-/// An admissible run of this claim whose unheated cell of the flux passes the insulation criterion.
-fn unheated_pass(case: &Case, claim: &str, flux: &str) -> Option<(String, crate::diag::At)> {
-    case.runs(claim).into_iter().find_map(|r| {
-        if case.court.standing(&r.run.id).role != "used" {
-            return None;
+/// An admissible run of this claim whose unheated cell of the flux passes the insulation criterion. A cell that fails
+/// at a dose that the line may reach undoes it.
+fn unheated_pass(case: &Case, claim: &str, usage: &FluxUse) -> Option<(String, At)> {
+    let flux = &usage.flux.text;
+    let most = usage.dose_ucl.as_ref().or(usage.dose.as_ref()).map(|q| q.si);
+    let mut pass = None;
+    for r in case.runs(claim).into_iter().filter(|r| case.court.standing(&r.run.id).role == "used") {
+        let (claims, _) = case.site().targets(&r.run);
+        for o in case.court.workings.outcomes.iter().filter(|o| o.run == r.run.id.text) {
+            let set = case.court.set(o);
+            let applies = case
+                .site()
+                .criterion(&o.criterion)
+                .is_some_and(|c| c.applies_to.iter().any(|x| claims.iter().any(|t| t.text == x.text)));
+            let unheated = case
+                .builds(&r.run, set, WashState::Unwashed)
+                .iter()
+                .flat_map(|(_, b)| &b.flux)
+                .find(|x| x.material.text == *flux && !x.heated);
+            let Some(x) = unheated.filter(|_| applies && set.quantity == "sir") else { continue };
+            let within = matches!((&x.dose, most), (Some(d), Some(m)) if d.si <= m * 1.05);
+            match verdict(o).0 {
+                Verdict::Fail if within => return None,
+                Verdict::Pass if pass.is_none() => pass = Some((r.run.id.text.clone(), o.worst_at)),
+                _ => {}
+            }
         }
-        case.court
-            .workings
-            .outcomes
-            .iter()
-            .filter(|o| o.run == r.run.id.text && case.court.set(o).quantity == "sir")
-            .filter(|o| verdict(o).0 == Verdict::Pass)
-            .find(|o| {
-                case.builds(&r.run, case.court.set(o), WashState::Unwashed).iter().any(|(_, b)| {
-                    wash_matches(WashState::Unwashed, b) && b.flux.iter().any(|x| x.material.text == flux && !x.heated)
-                })
-            })
-            .map(|o| (r.run.id.text.clone(), o.worst_at))
-    })
+    }
+    pass
 }
 
 /// No place gets within the agreed margin of the softening point.

@@ -1,7 +1,7 @@
 //! Checks of surveillance (C10): charts, triggers, returns, witness coupons.
 
 use super::lacks;
-use crate::judge::court::{Case, wash_matches};
+use crate::judge::court::{Case, Speakers};
 use crate::judge::finding::Write;
 use crate::judge::rules::threshold;
 use crate::model::assessment::{ClaimResult, Code, State, Verdict};
@@ -116,26 +116,29 @@ pub fn returns_coded(case: &Case, _: &ClaimSpec, out: &mut ClaimResult) {
         Some(c) => out.saw(format!("chart {} codes returns for residue", c.id), c.at),
         None => lacks(out, Code::Missing, "", "returns are not coded for residue", Some(case.a.assembly.at)),
     }
-    for r in case.site().runs.iter().filter(|r| r.run.kind == RunKind::Returns) {
-        let unwashed = case.site().builds_of(&r.run).any(|(v, b)| {
-            v.assembly.as_ref().is_some_and(|a| a.text == case.id()) && wash_matches(WashState::Unwashed, b)
-        });
-        let found = case
-            .court
-            .workings
-            .sets
-            .iter()
-            .filter(|s| s.run == r.run.id.text)
-            .flat_map(|s| s.samples.iter())
-            .find(|s| s.value > 0.0);
-        if let (true, Some(s)) = (unwashed, found) {
-            out.reason(
-                Code::Conflict,
-                r.run.id.text.clone(),
-                format!("{}: {} came back with residue confirmed as the cause", r.run.id, s.board),
-                Some(s.at),
-            );
-            out.cap(State::Contradicted);
+    for r in case.site().runs.iter().filter(|r| r.run.kind == RunKind::Returns && case.court.reported(&r.run.id)) {
+        let targeted = case.site().targets(&r.run).1.iter().any(|a| a.text == case.id());
+        for set in case.court.workings.sets.iter().filter(|s| s.run == r.run.id.text) {
+            let Some(s) = set.samples.iter().find(|s| s.value > 0.0) else { continue };
+            let unwashed = case
+                .builds(&r.run, set, WashState::Unwashed)
+                .iter()
+                .any(|(v, _)| v.assembly.as_ref().is_some_and(|a| a.text == case.id()));
+            let unknown =
+                matches!(case.speakers(&r.run, set, WashState::Any), Speakers::NoBuild | Speakers::UnknownBoards);
+            if unwashed {
+                out.reason(
+                    Code::Conflict,
+                    r.run.id.text.clone(),
+                    format!("{}: {} came back with residue confirmed as the cause", r.run.id, s.board),
+                    Some(s.at),
+                );
+                out.cap(State::Contradicted);
+            } else if unknown && targeted {
+                let text =
+                    format!("{}: {} came back with residue, and nobody states how it was washed", r.run.id, s.board);
+                lacks(out, Code::OpenDefeater, &r.run.id, text, Some(s.at));
+            }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Checks of washing (W6, W7): time from solder to wash, parts that bear the wash.
 
 use super::lacks;
+use crate::judge::conditions::earlier;
 use crate::judge::court::Case;
 use crate::judge::finding::Write;
 use crate::model::assembly::YesNoUnknown;
@@ -36,14 +37,22 @@ pub fn time_to_wash(case: &Case, spec: &ClaimSpec, out: &mut ClaimResult) {
         let s = case.court.standing(&r.run.id);
         s.role == "used" && s.verdict == crate::model::assessment::Verdict::Pass
     });
-    match shown {
-        Some(r) => out.runs.push(r.run.id.text.clone()),
-        None => {
-            lacks(out, Code::Missing, "", format!("no run shows that boards come clean after {limit}"), Some(limit.at))
+    // Without a run, a complete condition may keep the line within a time that is known to be harmless.
+    let kept = case.conditions().find(|c| c.claims.iter().any(|x| x.text == spec.id.text) && case.is_complete(c));
+    match (shown, kept) {
+        (Some(r), _) => {
+            let s = case.court.standing(&r.run.id);
+            let id = r.run.id.text.clone();
+            earlier(&mut out.valid_until, &mut out.valid_until_from, s.expires, || format!("age of {id}"));
+            out.runs.push(r.run.id.text.clone());
         }
-    }
-    for id in case.unreported(&spec.id) {
-        lacks(out, Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
+        (None, Some(c)) => {
+            out.rests_on(case, &c.id.text);
+            out.cap(State::WithConditions);
+        }
+        (None, None) => {
+            lacks(out, Code::Missing, "", format!("no run shows that boards come clean after {limit}"), Some(limit.at));
+        }
     }
 }
 

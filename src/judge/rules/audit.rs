@@ -3,8 +3,10 @@
 use crate::judge::conditions::earlier;
 use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank};
+use crate::judge::verdict::verdict;
 use crate::model::assembly::Wiped;
-use crate::model::assessment::{ClaimResult, Code, State};
+use crate::model::assessment::{ClaimResult, Code, State, Verdict};
+use crate::model::evidence::{Build, Run, RunKind};
 use crate::model::governance::{Audit, AuditKind, ClaimSpec, FindingSeverity};
 use crate::model::processes::StepKind;
 
@@ -87,6 +89,24 @@ pub fn check(case: &Case, kind: AuditKind, out: &mut ClaimResult) {
     }
 }
 
+/// Whether the boards of a build show insulation that passes a criterion of the run's claims, and none that fails one.
+fn passes(case: &Case, run: &Run, build: &Build) -> bool {
+    let (claims, _) = case.site().targets(run);
+    let verdicts: Vec<Verdict> = case
+        .court
+        .workings
+        .outcomes
+        .iter()
+        .filter(|o| o.run == run.id.text && case.court.set(o).build == build.id.text)
+        .filter(|o| {
+            let c = case.site().criterion(&o.criterion);
+            c.is_some_and(|c| c.applies_to.iter().any(|x| claims.iter().any(|t| t.text == x.text)))
+        })
+        .map(|o| verdict(o).0)
+        .collect();
+    verdicts.contains(&Verdict::Pass) && !verdicts.contains(&Verdict::Fail)
+}
+
 /// Every flux of rework is metered and is on a build that counts.
 fn rework_is_tested(case: &Case, out: &mut ClaimResult) {
     for s in
@@ -104,11 +124,12 @@ fn rework_is_tested(case: &Case, out: &mut ClaimResult) {
         for flux in &s.fluxes {
             let tested = case.site().runs.iter().filter(|r| case.court.standing(&r.run.id).role == "used").any(|r| {
                 case.site().targets(&r.run).1.iter().any(|a| a.text == case.id())
-                    && matches!(r.run.kind, crate::model::evidence::RunKind::Sir | crate::model::evidence::RunKind::Ecm)
+                    && matches!(r.run.kind, RunKind::Sir | RunKind::Ecm)
                     && case.site().builds_of(&r.run).any(|(_, b)| {
                         b.flux.iter().any(|f| f.material.text == flux.text)
                             && (s.kind != StepKind::Rework
                                 || b.rework_cycles.si >= s.max_cycles.as_ref().map_or(1.0, |q| q.si))
+                            && passes(case, &r.run, b)
                     })
             });
             if !tested {

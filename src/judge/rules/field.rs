@@ -8,9 +8,19 @@ use crate::judge::places::Place;
 use crate::judge::verdict::verdict;
 use crate::model::assembly::{Geometry, NetPair, PairSource};
 use crate::model::assessment::{ClaimResult, Code, Cover, GateEffect, PlaceResult, State, Verdict};
-use crate::model::evidence::PatternKind;
-use crate::model::governance::{ClaimSpec, Per, WashState};
+use crate::model::evidence::{Build, Pattern, PatternKind, Run, Vehicle};
+use crate::model::governance::{ClaimSpec, Criterion, Per, WashState};
+use crate::model::workings::Outcome;
 use crate::quantity::significant;
+
+/// A cell that covers a pair: its field in V/m, and what the cover is worth.
+struct Covering {
+    field: f64,
+    run: String,
+    state: State,
+    bridges: Vec<String>,
+    under: Vec<String>,
+}
 
 /// The nearest test of a pair that failed to cover it: words, and tested field in V/m.
 struct Near {
@@ -59,10 +69,14 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
 fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResult) {
     let e = case.field(pair);
     let under = pair.geometry == Geometry::BodyUnder;
-    let component = case.a.components.iter().find(|c| c.refdes.text == pair.place.text);
+    let component = case
+        .a
+        .components
+        .iter()
+        .find(|c| c.refdes.text == pair.place.text || c.like.iter().any(|l| l.text == pair.place.text));
     let zone_fluxes = match &pair.zone {
         Some(z) => case.fluxes_of(z),
-        None => case.places(Per::Assembly).remove(0).fluxes,
+        None => case.first_fluxes(None),
     };
     let place = Place {
         name: pair.id.text.clone(),
@@ -78,69 +92,73 @@ fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResu
         out.workings.push(w.working);
     }
     let mut near: Option<Near> = None;
-    let mut covered: Option<(f64, String)> = None;
-    for r in case.runs(&spec.id) {
-        let run = &r.run;
-        let standing = case.court.standing(&run.id);
-        if standing.role != "used" || standing.effect >= GateEffect::Exploratory {
-            continue;
-        }
-        for o in case.court.workings.outcomes.iter().filter(|o| o.run == run.id.text) {
-            let set = case.court.set(o);
-            let right_kind = match set.pattern {
-                Some(PatternKind::Body) => under,
-                Some(PatternKind::Comb | PatternKind::Mixed) => true,
-                _ => false,
-            };
-            let v = verdict(o).0;
-            if !right_kind || v != Verdict::Pass {
-                continue;
+    let mut best: Option<Covering> = None;
+    for t in tested(case, spec, under, &place) {
+        let cell = Cell {
+            claim: &spec.id,
+            run: t.run,
+            vehicle: t.vehicle,
+            build: t.build,
+            pattern: Some(t.pattern),
+            criterion: t.criterion,
+        };
+        let found = coverage::cells(case, &spec.id, &spec.covers, &place, &cell);
+        let lacks: Vec<_> = found.iter().filter(|(c, _)| c.cover == Cover::Not).map(|(c, _)| c).collect();
+        let field = t.pattern.v_bias.si / t.pattern.space.si;
+        if lacks.is_empty() {
+            let bridges: Vec<String> = found.iter().filter_map(|(c, _)| c.bridge.clone()).collect();
+            let mut c =
+                Covering { field, run: t.run.id.text.clone(), state: State::Supported, bridges, under: Vec::new() };
+            c.under = t.run.under.iter().map(|x| x.text.clone()).collect();
+            if case.court.standing(&t.run.id).effect == GateEffect::CapConditional || !c.bridges.is_empty() {
+                c.state = State::WithConditions;
             }
-            let Some(criterion) = case.site().criterion(&o.criterion) else { continue };
-            for (vehicle, build) in case.builds(run, set, spec.washed.unwrap_or(WashState::Any)) {
-                let Some(pattern) = case.site().pattern(&vehicle.id, &set.place) else { continue };
-                if !wash_matches(WashState::Unwashed, build) || build.flux.len() > place.fluxes.len().max(1) {
-                    continue;
-                }
-                let cell = Cell { claim: &spec.id, run, vehicle, build, pattern: Some(pattern), criterion };
-                let found = coverage::cells(case, &spec.id, &spec.covers, &place, &cell);
-                let lacks: Vec<&coverage::Found> =
-                    found.iter().filter(|(c, _)| c.cover == Cover::Not).map(|(_, f)| f).collect();
-                let tested = pattern.v_bias.si / pattern.space.si;
-                let bridged = found.iter().find_map(|(c, _)| c.bridge.clone());
-                if lacks.is_empty() {
-                    if covered.as_ref().is_none_or(|(t, _)| tested > *t) {
-                        covered = Some((tested, run.id.text.clone()));
-                    }
-                    earlier(&mut out.valid_until, &mut out.valid_until_from, standing.expires, || {
-                        format!("age of {}", run.id)
-                    });
-                    if let Some(b) = bridged {
-                        out.cap(State::WithConditions);
-                        if !out.bridges.contains(&b) {
-                            out.bridges.push(b);
-                        }
-                    }
-                } else if near.as_ref().is_none_or(|n| (lacks.len(), -tested) < (n.dims.len(), -n.tested)) {
-                    near = Some(Near {
-                        text: found
-                            .iter()
-                            .filter(|(c, _)| c.cover == Cover::Not)
-                            .map(|(c, _)| format!("{} tested {}; needed {}", c.dimension, c.tested, c.needed))
-                            .collect::<Vec<_>>()
-                            .join(", "),
-                        dims: found.iter().filter(|(c, _)| c.cover == Cover::Not).map(|(c, _)| c.dimension).collect(),
-                        tested,
-                        run: run.id.text.clone(),
-                    });
-                }
+            for id in &c.under {
+                let held =
+                    case.site().condition(id).is_some_and(|k| k.assembly.text == case.id() && case.is_complete(k));
+                c.state = c.state.min(if held { State::WithConditions } else { State::NotYet });
+            }
+            if best.as_ref().is_none_or(|b| (c.state, c.field) > (b.state, b.field)) {
+                best = Some(c);
+            }
+        } else if near.as_ref().is_none_or(|n| (lacks.len(), -field) < (n.dims.len(), -n.tested)) {
+            near = Some(Near {
+                text: lacks
+                    .iter()
+                    .map(|c| format!("{} tested {}; needed {}", c.dimension, c.tested, c.needed))
+                    .collect::<Vec<_>>()
+                    .join(", "),
+                dims: lacks.iter().map(|c| c.dimension).collect(),
+                tested: field,
+                run: t.run.id.text.clone(),
+            });
+        }
+    }
+    if let Some(c) = &best {
+        earlier(&mut out.valid_until, &mut out.valid_until_from, case.court.standing(&c.run).expires, || {
+            format!("age of {}", c.run)
+        });
+        for b in &c.bridges {
+            if !out.bridges.contains(b) {
+                out.bridges.push(b.clone());
+            }
+            let expires = case.site().bridges.iter().find(|x| x.id.text == *b).and_then(|x| x.expires);
+            earlier(&mut out.valid_until, &mut out.valid_until_from, expires, || format!("bridge {b}"));
+        }
+        for id in &c.under {
+            if c.state == State::NotYet {
+                let text = format!("{} holds only under {id}, which is not complete", c.run);
+                out.reason(Code::ConditionIncomplete, id.clone(), text, Some(pair.at));
+            } else {
+                out.rests_on(case, id);
             }
         }
     }
+    let covered = best.as_ref().map(|c| (c.field, c.run.clone(), c.state));
     let v_mm = e / 1000.0;
     let (state, text, value, run) = match (&covered, &near) {
-        (Some((t, run)), _) => (
-            State::Supported,
+        (Some((t, run, state)), _) => (
+            *state,
             format!("{} V/mm, tested at {} V/mm in {run}", significant(v_mm, 3), significant(t / 1000.0, 3)),
             t / 1000.0,
             run.clone(),
@@ -148,7 +166,7 @@ fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResu
         (None, Some(n)) => (State::NotYet, format!("nearest {}: {}", n.run, n.text), n.tested / 1000.0, n.run.clone()),
         (None, None) => (State::NotYet, "no admissible run passes at any field".to_string(), 0.0, String::new()),
     };
-    if state == State::NotYet {
+    if covered.is_none() {
         let detail = near.as_ref().map_or("K9".to_string(), |n| n.dims.join(","));
         out.reason(
             Code::NotCovered,
@@ -164,7 +182,7 @@ fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResu
             Some(pair.at),
         );
     }
-    if !run.is_empty() && state == State::Supported && !out.runs.contains(&run) {
+    if covered.is_some() && !out.runs.contains(&run) {
         out.runs.push(run.clone());
     }
     out.cap(state);
@@ -178,4 +196,68 @@ fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResu
         unit: "V/mm".into(),
         run,
     });
+}
+
+/// A cell that passed for insulation on boards of the process, and may therefore cover a field.
+struct Tested<'a> {
+    run: &'a Run,
+    vehicle: &'a Vehicle,
+    build: &'a Build,
+    pattern: &'a Pattern,
+    criterion: &'a Criterion,
+}
+
+/// Cells with a passing bound of insulation or migration on which nothing fails: a count of drops that passes says
+/// nothing of the resistance, and a pass beside a fail on the same combs covers nothing.
+fn tested<'a>(case: &'a Case<'a>, spec: &ClaimSpec, under: bool, place: &Place) -> Vec<Tested<'a>> {
+    let mut out = Vec::new();
+    for r in case.runs(&spec.id) {
+        let run = &r.run;
+        if case.court.standing(&run.id).role != "used" {
+            continue;
+        }
+        let of = |o: &&Outcome| {
+            o.run == run.id.text && case.site().criterion(&o.criterion).is_some_and(|c| matters(case, run, c))
+        };
+        let outcomes: Vec<&Outcome> = case.court.workings.outcomes.iter().filter(of).collect();
+        for o in &outcomes {
+            let set = case.court.set(o);
+            let right_kind = match set.pattern {
+                Some(PatternKind::Body) => under,
+                Some(PatternKind::Comb | PatternKind::Mixed) => true,
+                _ => false,
+            };
+            let insulation = set.quantity == "sir" || set.quantity.starts_with("ecm");
+            let fails = outcomes.iter().any(|p| {
+                let x = case.court.set(p);
+                x.build == set.build && x.place == set.place && verdict(p).0 == Verdict::Fail
+            });
+            if !right_kind || !insulation || fails || verdict(o).0 != Verdict::Pass {
+                continue;
+            }
+            let Some(criterion) = case.site().criterion(&o.criterion).filter(|c| agreed(case, c, run)) else {
+                continue;
+            };
+            for (vehicle, build) in case.builds(run, set, spec.washed.unwrap_or(WashState::Any)) {
+                let Some(pattern) = case.site().pattern(&vehicle.id, &set.place) else { continue };
+                if wash_matches(WashState::Unwashed, build) && build.flux.len() <= place.fluxes.len().max(1) {
+                    out.push(Tested { run, vehicle, build, pattern, criterion });
+                }
+            }
+        }
+    }
+    out
+}
+
+/// Whether a criterion speaks to a claim that the run is to speak to, for this assembly.
+fn matters(case: &Case, run: &Run, c: &Criterion) -> bool {
+    let (claims, _) = case.site().targets(run);
+    (c.assemblies.is_empty() || c.assemblies.iter().any(|a| a.text == case.id()))
+        && c.applies_to.iter().any(|x| claims.iter().any(|t| t.text == x.text))
+}
+
+/// Whether the set of a criterion was agreed before the run and is still valid.
+fn agreed(case: &Case, c: &Criterion, run: &Run) -> bool {
+    let set = case.site().criteria_sets.iter().find(|s| s.id.text == c.set.text);
+    set.is_some_and(|s| s.agreed_on < run.start.day && s.valid_to.is_none_or(|d| case.court.as_of() <= d))
 }

@@ -5,7 +5,7 @@ use crate::judge::conditions::earlier;
 use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank};
 use crate::judge::statements;
-use crate::model::assembly::PairSource;
+use crate::model::assembly::{NetPair, PairSource};
 use crate::model::assessment::{ClaimResult, Code, GateEffect, PlaceResult, State};
 use crate::model::governance::ClaimSpec;
 use crate::model::workings::{Origin, WorkingId};
@@ -14,7 +14,9 @@ use crate::quantity::significant;
 /// Judges every pair that states a leakage budget or a needed resistance.
 pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
     let mut out = blank(spec);
-    let needing: Vec<_> = case.a.pairs.iter().filter(|p| p.r_need.is_some() || p.i_leak_max.is_some()).collect();
+    // A pair of a sensitive node has the need of its node.
+    let needs = |p: &&NetPair| p.r_need.is_some() || p.i_leak_max.is_some() || p.node.is_some();
+    let needing: Vec<&NetPair> = case.a.pairs.iter().filter(needs).collect();
     let statement = statements::holding(case, spec);
     match (needing.is_empty(), statement) {
         (true, Some(s)) => {
@@ -74,10 +76,21 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
             out.place_state(&pair.id, State::NotYet, "predicted from a run that does not count");
             continue;
         }
-        let guarded = pair.guard == Some(true) && fact("leakage_guard").is_some();
-        let ratio_low =
-            if guarded { fact("leakage_guard").map_or(0.0, |g| g.value / need.value) } else { low.value / need.value };
-        let ratio_mean = if guarded { ratio_low } else { mean.value / need.value };
+        // Across a guard stands the small voltage that is left, so its leakage is compared with the one allowed.
+        let guard = if pair.guard == Some(true) { fact("guard_leakage") } else { None };
+        let (ratio_low, ratio_mean) = match guard {
+            Some(g) => {
+                let allowed = pair.v_work.si / need.value;
+                (allowed / g.value, allowed / g.value)
+            }
+            None => (low.value / need.value, mean.value / need.value),
+        };
+        if !ratio_low.is_finite() || !ratio_mean.is_finite() {
+            out.reason(Code::Missing, pair.id.text.clone(), format!("{}: the model gives no number", pair.id), None);
+            out.cap(State::NotYet);
+            out.place_state(&pair.id, State::NotYet, "no number");
+            continue;
+        }
         let show = |x: f64| significant(x, 2);
         let (state, text) = if ratio_low >= wanted {
             (State::Supported, format!("{} times the need at the lower bound", show(ratio_low)))
@@ -120,6 +133,10 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
             unit: "times the need".into(),
             run: String::new(),
         });
+    }
+    for id in case.unreported(&spec.id) {
+        out.reason(Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
+        out.cap(State::NotYet);
     }
     if let Some(w) = out.places.iter().min_by(|a, b| a.state.cmp(&b.state).then(a.margin.total_cmp(&b.margin))).cloned()
     {

@@ -54,7 +54,7 @@ pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRe
         );
         out.cap(State::NotYet);
     }
-    let dry: Vec<_> = margins.iter().filter(|f| f.place != "minimum").collect();
+    let dry: Vec<_> = margins.iter().filter(|f| !f.place.is_empty()).collect();
     let all = if dry.is_empty() { margins.iter().collect() } else { dry };
     for f in all {
         let state = if f.value >= wanted { State::Supported } else { State::NotYet };
@@ -85,6 +85,10 @@ pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRe
             unit: "K".into(),
             run: String::new(),
         });
+    }
+    for id in case.unreported(&spec.id) {
+        out.reason(Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
+        out.cap(State::NotYet);
     }
     out.unit = "K".into();
     if let Some(w) = out.places.iter().min_by(|a, b| a.margin.total_cmp(&b.margin)).cloned() {

@@ -1,13 +1,14 @@
 //! Takes what was heard at a place where nothing carries the claim; gives the reasons, one per voice.
 
 use super::listen::{Heard, Weight};
+use crate::judge::court::Case;
 use crate::judge::coverage::TOGETHER;
 use crate::judge::finding::Write;
 use crate::judge::places::Place;
-use crate::model::assessment::{ClaimResult, Code, Cover};
+use crate::model::assessment::{ClaimResult, Code, Cover, GateEffect};
 
 /// Why nothing carries the claim at a place: every voice that does not count says so.
-pub(super) fn explain_absence(place: &Place, heard: &[Heard], out: &mut ClaimResult) {
+pub(super) fn explain_absence(case: &Case, place: &Place, heard: &[Heard], out: &mut ClaimResult) {
     for h in heard.iter().filter(|h| h.weight == Weight::None) {
         let at = Some(h.voice.at);
         let run = &h.voice.run;
@@ -40,8 +41,17 @@ pub(super) fn explain_absence(place: &Place, heard: &[Heard], out: &mut ClaimRes
                     at,
                 );
             }
-            why if why.starts_with("inadmissible") => {
-                out.reason(Code::Inadmissible, run.clone(), format!("{run} is {why}"), at);
+            why if why.starts_with("G8") => {
+                out.reason(Code::Inadmissible, "G8", format!("{run} {}: {why}", h.voice.cell), at);
+            }
+            "inadmissible: readings too far apart" => {
+                out.reason(Code::Inadmissible, "G9", format!("{run}: {}", h.voice.counts_as), at);
+            }
+            "inadmissible" => {
+                let s = case.court.standing(run);
+                let gate = s.gates.iter().find(|g| g.effect == GateEffect::Inadmissible);
+                let (name, words) = gate.map_or(("", ""), |g| (g.gate, g.text.as_str()));
+                out.reason(Code::Inadmissible, name, format!("{run} is inadmissible ({name}): {words}"), at);
             }
             why => out.reason(Code::Missing, run.clone(), format!("{run}: {why}"), at),
         }

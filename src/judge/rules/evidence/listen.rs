@@ -1,6 +1,6 @@
 //! Takes a claim at a place under a criterion; gives what every outcome of its runs counts as there.
 
-use crate::judge::court::{Case, wash_matches};
+use crate::judge::court::{Case, Speakers};
 use crate::judge::coverage::{self, Cell, Found, TOGETHER};
 use crate::judge::places::Place;
 use crate::judge::verdict::verdict;
@@ -46,27 +46,22 @@ pub(super) fn listen(
     let mut heard = Vec::new();
     for r in case.runs(claim) {
         let run = &r.run;
-        for o in
-            case.court.workings.outcomes.iter().filter(|o| o.run == run.id.text && o.criterion == criterion.id.text)
-        {
+        let mine = |o: &&Outcome| o.run == run.id.text && o.criterion == criterion.id.text;
+        for o in case.court.workings.outcomes.iter().filter(mine) {
             let set = case.court.set(o);
             if !set_matches(case, place, set) {
                 continue;
             }
-            let builds = case.builds(run, set, washed);
-            let any_build = !run.builds.is_empty();
-            if any_build && builds.is_empty() {
-                // Another product, or another wash history: it does not speak of this claim.
-                if case
-                    .site()
-                    .builds_of(run)
-                    .any(|(v, b)| v.assembly.as_ref().is_none_or(|x| x.text == case.id()) && !wash_matches(washed, b))
-                {
+            let builds = match case.speakers(run, set, washed) {
+                Speakers::Builds(builds) => builds,
+                Speakers::NoBuild | Speakers::UnknownBoards => Vec::new(),
+                Speakers::OtherProduct => continue,
+                Speakers::OtherWash => {
                     heard.push(silent(o, set, "G8: another wash history"));
+                    continue;
                 }
-                continue;
-            }
-            let mut cells: Vec<Cell> = builds
+            };
+            let cells: Vec<Cell> = builds
                 .iter()
                 .map(|&(vehicle, build)| Cell {
                     claim,
@@ -77,14 +72,12 @@ pub(super) fn listen(
                     criterion,
                 })
                 .collect();
-            cells.retain(|c| stack_matches(place, c));
-            if any_build && cells.is_empty() {
+            if !cells.iter().all(|c| stack_matches(place, c)) {
+                heard.push(silent(o, set, "another stack of fluxes"));
                 continue;
             }
-            let founds = match cells.first() {
-                Some(cell) => coverage::cells(case, claim, &spec.covers, place, cell),
-                None => Vec::new(),
-            };
+            let founds =
+                coverage::merge(cells.iter().map(|c| coverage::cells(case, claim, &spec.covers, place, c)).collect());
             if !founds.is_empty() {
                 rows.push(CoverRow {
                     claim: claim.to_string(),
@@ -95,7 +88,9 @@ pub(super) fn listen(
                     cells: founds.iter().map(|f| f.0.clone()).collect(),
                 });
             }
-            heard.push(weight_of(case, o, set, founds, criterion, !spec.covers.is_empty() && cells.is_empty()));
+            // Without a build nothing is known of flux, board and wash.
+            let no_cell = cells.is_empty() && (!spec.covers.is_empty() || washed != WashState::Any);
+            heard.push(weight_of(case, o, set, founds, criterion, no_cell));
         }
     }
     rows.dedup();
@@ -201,44 +196,34 @@ fn weight_of(
     let (v, why) = verdict(o);
     let agreed = case.site().criteria_sets.iter().find(|s| s.id.text == criterion.set.text).map(|s| s.agreed_on);
     let after_data = agreed.is_none_or(|d| d >= run.start.day);
-    let not: Vec<&str> = founds
+    let not = founds.iter().any(|(c, _)| c.cover == Cover::Not && !TOGETHER.contains(&c.dimension));
+    let bridges: Vec<String> = founds
         .iter()
-        .filter(|(c, _)| c.cover == Cover::Not && !TOGETHER.contains(&c.dimension))
-        .map(|(c, _)| c.dimension)
+        .filter(|(c, _)| c.cover == Cover::Bridged && !TOGETHER.contains(&c.dimension))
+        .filter_map(|(c, _)| c.bridge.clone())
         .collect();
-    let bridges: Vec<String> = founds.iter().filter_map(|(c, _)| c.bridge.clone()).collect();
     let severe = founds.iter().any(|(c, _)| !c.no_more_severe);
     let missed_drops = o.run_kind == RunKind::Sir
         && set.quantity == "drops"
         && standing.gates.iter().any(|g| g.gate == "G9" && g.effect != GateEffect::Passed);
-    let (weight, counts_as): (Weight, &'static str) = if standing.role == "informative" {
-        (Weight::None, "informative only")
-    } else if standing.role == "excluded" {
-        (Weight::None, "excluded")
-    } else if standing.effect == GateEffect::Inadmissible {
-        (Weight::None, "inadmissible")
-    } else if standing.effect == GateEffect::Exploratory {
-        (Weight::None, "exploratory")
-    } else if missed_drops {
-        (Weight::None, "inadmissible: readings too far apart")
-    } else if after_data {
-        (Weight::None, "criterion agreed after the data")
-    } else if v == Verdict::Fail {
-        if !severe && !no_cell { (Weight::Fail, "H") } else { (Weight::HarsherFail, "Hs") }
-    } else if standing.effect == GateEffect::Expired {
-        (Weight::None, "expired")
-    } else if v == Verdict::NotShown {
-        (Weight::None, "not shown")
-    } else if no_cell {
-        (Weight::None, "no build is named")
-    } else if !not.is_empty() {
-        (Weight::None, "not covered")
-    } else if v == Verdict::Marginal {
-        (Weight::Marginal, "M")
-    } else if !bridges.is_empty() {
-        (Weight::Bridged, "Pb")
-    } else {
-        (Weight::Pass, "P")
+    let (weight, counts_as): (Weight, &'static str) = match standing.role {
+        "informative" => (Weight::None, "informative only"),
+        "excluded" => (Weight::None, "excluded"),
+        "pending" => (Weight::None, "not yet ended"),
+        "inadmissible" => (Weight::None, "inadmissible"),
+        "exploratory" => (Weight::None, "exploratory"),
+        _ if after_data => (Weight::None, "criterion agreed after the data"),
+        // A fail does not age, and readings far apart hide drops but invent none.
+        _ if v == Verdict::Fail && !severe && !no_cell => (Weight::Fail, "H"),
+        _ if v == Verdict::Fail => (Weight::HarsherFail, "Hs"),
+        _ if missed_drops => (Weight::None, "inadmissible: readings too far apart"),
+        "expired" => (Weight::None, "expired"),
+        _ if v == Verdict::NotShown => (Weight::None, "not shown"),
+        _ if no_cell => (Weight::None, "no build is named"),
+        _ if not => (Weight::None, "not covered"),
+        _ if v == Verdict::Marginal => (Weight::Marginal, "M"),
+        _ if !bridges.is_empty() => (Weight::Bridged, "Pb"),
+        _ => (Weight::Pass, "P"),
     };
     Heard {
         voice: voice_of(o, set, v, counts_as, why),

@@ -19,7 +19,8 @@ pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRe
     let mut out = blank(spec);
     let claim = spec.id.text.as_str();
     let per = spec.per.unwrap_or(Per::Assembly);
-    let places = case.places(per);
+    let out_of_use = |name: &str| case.excluding(claim, name).is_some();
+    let places = case.places(per, &out_of_use);
     if let Some(na) = not_applicable(case, spec, per, &places, &mut out) {
         return na;
     }
@@ -29,15 +30,25 @@ pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRe
     if criteria.is_empty() {
         out.reason(Code::CriterionMissing, "", "no criterion is agreed for this claim", Some(spec.at));
     }
-    let unreported = case.unreported(claim);
     out.state = State::Supported;
+    if per == Per::Open {
+        for c in case.a.pairs.iter().flat_map(|p| [&p.id, &p.place]).filter_map(|n| case.excluding(claim, n)) {
+            out.rests_on(case, &c.id.text);
+            out.cap(State::WithConditions);
+        }
+    }
+    let mut judged = 0;
     for place in &places {
-        if let Some(c) = case.excluding(&place.name) {
+        // Parts, nodes, fabricators may be taken out of use; the assembly itself and its open surface may not.
+        let excluding =
+            if matches!(per, Per::Assembly | Per::Open) { None } else { case.excluding(claim, &place.name) };
+        if let Some(c) = excluding {
             out.rests_on(case, &c.id.text);
             out.place_state(&place.name, State::WithConditions, format!("out of use by {}", c.id));
             out.cap(State::WithConditions);
             continue;
         }
+        judged += 1;
         let mut state = State::Supported;
         for criterion in &criteria {
             state = lower(state, at_place(case, spec, place, criterion, &mut out, rows));
@@ -50,7 +61,11 @@ pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRe
         }
         out.state = lower(out.state, state);
     }
-    for id in unreported {
+    if judged == 0 && per == Per::Fabricator {
+        out.reason(Code::Missing, per.word(), "every fabricator is taken out of use", Some(case.a.board.at));
+        out.cap(State::NotYet);
+    }
+    for id in case.unreported(claim) {
         out.reason(Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
         out.cap(State::NotYet);
     }
@@ -67,9 +82,9 @@ fn not_applicable(
     out: &mut ClaimResult,
 ) -> Option<ClaimResult> {
     let claim = &spec.id.text;
-    let statement = statements::holding(case, spec);
     let planned = !case.runs(claim).is_empty() || !case.unreported(claim).is_empty();
-    match statement {
+    let sealed: Vec<_> = case.a.contacts.iter().filter(|c| c.sealed).collect();
+    match statements::holding(case, spec) {
         Some(s) if (per == Per::Assembly && planned) || (per != Per::Assembly && !places.is_empty()) => {
             out.reason(
                 Code::Conflict,
@@ -77,34 +92,28 @@ fn not_applicable(
                 "it is stated not to apply, and yet the site has places or runs for it",
                 Some(s.at),
             );
-            out.state = State::NotYet;
-            Some(out.clone())
         }
         Some(s) => {
             out.state = State::NotApplicable;
             out.saw(format!("{} ({}; {} {})", s.reason, s.proof, s.by, s.on), s.at);
-            Some(out.clone())
         }
-        None if places.is_empty() => {
-            let sealed: Vec<_> = case.a.contacts.iter().filter(|c| c.sealed).collect();
-            if per == Per::Contact && !sealed.is_empty() {
-                out.state = State::NotApplicable;
-                for c in sealed {
-                    out.saw(format!("{} of {} is sealed", c.id, c.refdes), c.at);
-                }
-            } else {
-                out.reason(
-                    Code::Missing,
-                    per.word(),
-                    format!("no place of this kind ({}) is listed, and nobody states that there is none", per.word()),
-                    Some(case.a.assembly.at),
-                );
-                out.state = State::NotYet;
+        None if !places.is_empty() => return None,
+        None if per == Per::Contact && !sealed.is_empty() => {
+            out.state = State::NotApplicable;
+            for c in sealed {
+                out.saw(format!("{} of {} is sealed", c.id, c.refdes), c.at);
             }
-            Some(out.clone())
         }
-        None => None,
+        None => {
+            out.reason(
+                Code::Missing,
+                per.word(),
+                format!("no place of this kind ({}) is listed, and nobody states that there is none", per.word()),
+                Some(case.a.assembly.at),
+            );
+        }
     }
+    Some(out.clone())
 }
 
 /// One criterion at one place.
@@ -127,11 +136,13 @@ fn at_place(
         );
         state = lower(state, State::NotYet);
     }
-    let best = heard
-        .iter()
-        .filter(|h| matches!(h.weight, Weight::Pass | Weight::Bridged | Weight::Marginal))
-        .min_by(|a, b| a.voice.margin.total_cmp(&b.voice.margin))
-        .or_else(|| heard.iter().min_by(|a, b| a.voice.margin.total_cmp(&b.voice.margin)));
+    let worst_of = |weights: &[Weight]| {
+        let of = heard.iter().filter(|h| weights.contains(&h.weight));
+        of.min_by(|a, b| a.voice.margin.total_cmp(&b.voice.margin))
+    };
+    let best = worst_of(&[Weight::Fail])
+        .or_else(|| worst_of(&[Weight::Pass, Weight::Bridged, Weight::Marginal]))
+        .or_else(|| worst_of(&[Weight::HarsherFail, Weight::None]));
     if let Some(h) = best {
         out.places.push(PlaceResult {
             place: place.name.clone(),

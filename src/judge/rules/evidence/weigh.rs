@@ -8,7 +8,7 @@ use crate::judge::court::Case;
 use crate::judge::coverage::{self, Found, TOGETHER};
 use crate::judge::finding::{Write, lower};
 use crate::judge::places::Place;
-use crate::model::assessment::{ClaimResult, Code, Cover, State};
+use crate::model::assessment::{ClaimResult, Code, CoverCell, State};
 use crate::model::governance::{ClaimSpec, Criterion};
 
 /// The algorithm of the leaf at one place under one criterion.
@@ -61,30 +61,31 @@ pub(super) fn weigh(
     let carrying: Vec<&Heard> =
         heard.iter().filter(|h| matches!(h.weight, Weight::Pass | Weight::Bridged | Weight::Marginal)).collect();
     if carrying.is_empty() {
-        explain_absence(place, heard, out);
+        explain_absence(case, place, heard, out);
         return lower(state, State::NotYet);
     }
     // Dimensions that several cells cover together.
     let mut lacking = Vec::new();
     for k in spec.covers.iter().filter(|k| TOGETHER.contains(&k.text.as_str())) {
-        let founds: Vec<&Found> = carrying
+        let of: Vec<(&CoverCell, &Found)> = carrying
             .iter()
             .flat_map(|h| h.founds.iter())
             .filter(|(c, _)| c.dimension == k.text)
-            .map(|(_, f)| f)
+            .map(|(c, f)| (c, f))
             .collect();
-        if founds.iter().any(|f| f.cover == Cover::NotNeeded) && founds.iter().all(|f| f.needs.is_empty()) {
+        let founds: Vec<&Found> = of.iter().map(|x| x.1).collect();
+        let missing = coverage::lacking(&k.text, &founds);
+        if missing.is_empty() {
             continue;
         }
-        let bridged = carrying
-            .iter()
-            .flat_map(|h| h.founds.iter())
-            .any(|(c, _)| c.dimension == k.text && c.cover == Cover::Bridged);
-        let missing = coverage::lacking(&k.text, &founds);
-        if !missing.is_empty() && bridged {
-            state = lower(state, State::WithConditions);
-        } else if !missing.is_empty() {
-            lacking.push((k.text.clone(), missing));
+        match coverage::carried(&k.text, &missing, &of) {
+            Some(bridges) => {
+                for b in &bridges {
+                    use_bridge(case, b, out);
+                }
+                state = lower(state, State::WithConditions);
+            }
+            None => lacking.push((k.text.clone(), missing)),
         }
     }
     for (k, missing) in &lacking {
@@ -97,17 +98,13 @@ pub(super) fn weigh(
         state = lower(state, State::NotYet);
     }
     if !lacking.is_empty() {
-        explain_absence(place, heard, out);
+        explain_absence(case, place, heard, out);
     }
     for h in &carrying {
         let (until, run) = (h.expires, h.voice.run.clone());
         earlier(&mut out.valid_until, &mut out.valid_until_from, until, || format!("age of {run}"));
         for b in &h.bridges {
-            if !out.bridges.contains(b) {
-                out.bridges.push(b.clone());
-            }
-            let expires = case.site().bridges.iter().find(|x| x.id.text == *b).and_then(|x| x.expires);
-            earlier(&mut out.valid_until, &mut out.valid_until_from, expires, || format!("bridge {b}"));
+            use_bridge(case, b, out);
         }
         if h.weight == Weight::Marginal {
             match case.answering(claim, &h.voice.run) {
@@ -148,7 +145,9 @@ pub(super) fn weigh(
             state = lower(state, State::WithConditions);
         }
         for id in &h.conditions {
-            let complete = case.site().condition(id).is_some_and(|c| case.is_complete(c));
+            // A condition of another assembly is not this one's to keep.
+            let complete =
+                case.site().condition(id).is_some_and(|c| c.assembly.text == case.id() && case.is_complete(c));
             if complete {
                 out.rests_on(case, id);
                 state = lower(state, State::WithConditions);
@@ -166,4 +165,13 @@ pub(super) fn weigh(
     let set_valid = case.site().criteria_sets.iter().find(|s| s.id.text == criterion.set.text).and_then(|s| s.valid_to);
     earlier(&mut out.valid_until, &mut out.valid_until_from, set_valid, || format!("criteria set {}", criterion.set));
     state
+}
+
+/// Notes that a bridge carries the claim, and until when.
+fn use_bridge(case: &Case, id: &str, out: &mut ClaimResult) {
+    if !out.bridges.iter().any(|b| b == id) {
+        out.bridges.push(id.to_string());
+    }
+    let expires = case.site().bridges.iter().find(|x| x.id.text == id).and_then(|x| x.expires);
+    earlier(&mut out.valid_until, &mut out.valid_until_from, expires, || format!("bridge {id}"));
 }

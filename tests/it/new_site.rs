@@ -209,7 +209,7 @@ fn a_predicted_leakage_counts_as_far_as_its_run_does() {
     let mut unplanned = sound.clone();
     builder::patch(&mut unplanned, "protocols/protocol.toml", "id = \"RUN-001\"", "id = \"RUN-009\"");
     builder::patch(&mut unplanned, "register/register.toml", "#: run = \"RUN-001\"\n#: assembly", "#: assembly");
-    assert_eq!(claim(unplanned, "C3.11"), (State::NotYet, vec!["CRITERION_AFTER_DATA"]));
+    assert_eq!(claim(unplanned, "C3.11"), (State::NotYet, vec!["CRITERION_AFTER_DATA", "PLANNED"]));
     let mut altered = sound.clone();
     builder::patch(&mut altered, "runs/RUN-001/sir.csv", "\n0,A1,K1,5", "\n0,A1,K1,6");
     let a = builder::assess(altered).expect("it reads");

@@ -1,0 +1,421 @@
+//! Takes changes to a small clean site; gives the site, judged, with short ways to ask for states and reasons.
+//!
+//! One assembly with an open pair and a body, one vehicle with a comb at 0.2 mm and a body pattern at 5 V, three runs
+//! of three lots at both corners of the reflow window, bare boards measured: C3.1, C3.2 and C3.7 are supported.
+//! Readings last four hours only, so that a test is quick; the criterion's window says so.
+
+use crate::builder::{self, Files};
+use galipot::model::assessment::{ClaimResult, Code, Defeater, RunStanding, State};
+use galipot::pipeline::{self, Assessed, Options};
+
+pub use State::{Contradicted as X, NotApplicable as NA, NotYet as N, Supported as S, WithConditions as C};
+
+/// Boards of every run.
+pub const BOARDS: usize = 8;
+/// Readings every 20 minutes up to this hour.
+const HOURS: f64 = 4.0;
+
+const ASSEMBLY: &str = include_str!("clean/assembly.toml");
+const VEHICLE: &str = include_str!("clean/vehicle.toml");
+const PEOPLE: &str = include_str!("clean/people.toml");
+const SITE: &str = include_str!("clean/site.toml");
+const CUSTOMER: &str = include_str!("clean/customer.toml");
+const CRITERIA: &str = include_str!("clean/criteria.toml");
+const PROTOCOL: &str = include_str!("clean/protocol.toml");
+const MATERIALS: &str = include_str!("clean/materials.toml");
+const PROCESSES: &str = include_str!("clean/processes.toml");
+const LABS: &str = include_str!("clean/labs.toml");
+const ENVIRONMENT: &str = include_str!("clean/environment.toml");
+const RUN: &str = include_str!("clean/run.toml");
+const INCOMING: &str = include_str!("clean/incoming.toml");
+
+/// Resistance in log10 ohm of the clean site: a decade and more above the limit, boards a tenth apart.
+pub fn level(board: usize, pattern: &str, _t: f64) -> f64 {
+    let spread = [0.0, 0.1, -0.1, 0.05, -0.05, 0.12, -0.12, 0.02];
+    let base = if pattern == "B1" { 9.6 } else { 9.8 };
+    base + spread[board % BOARDS]
+}
+
+/// The digits of a run's id: its boards are named after them.
+fn number(run: &str) -> String {
+    run.chars().filter(char::is_ascii_digit).collect()
+}
+
+/// A site under change.
+pub struct Site {
+    pub files: Files,
+}
+
+/// The clean site.
+pub fn clean() -> Site {
+    let mut s = Site { files: Vec::new() };
+    for (path, text) in [
+        ("galipot.toml", SITE),
+        ("customers/wren.toml", CUSTOMER),
+        ("assemblies/ab-10.toml", ASSEMBLY),
+        ("vehicles/tv-1.toml", VEHICLE),
+        ("people/people.toml", PEOPLE),
+        ("criteria/cs-1.toml", CRITERIA),
+        ("protocols/pt-1.toml", PROTOCOL),
+        ("materials/materials.toml", MATERIALS),
+        ("processes/processes.toml", PROCESSES),
+        ("labs/labs.toml", LABS),
+        ("environments/indoor.toml", ENVIRONMENT),
+        ("register/register.toml", ""),
+    ] {
+        builder::put(&mut s.files, path, text);
+    }
+    for i in 1..=3 {
+        s = s.with_run(&format!("RUN-{i}"), &format!("BLD-{i}"), &format!("2025-10-0{i}"));
+    }
+    let csv = "sample,board,place,ion,conc_mg_L,blank_mg_L,volume_mL,dilution,area_cm2,area_basis,lod_mg_L\n\
+               S1,P1,FAB-1,Cl,0.40,0.0,50,1,100,both_sides,0.01\nS2,P2,FAB-1,Cl,0.42,0.0,50,1,100,both_sides,0.01\n\
+               S3,P3,FAB-1,Cl,0.38,0.0,50,1,100,both_sides,0.01\n";
+    s.file("runs/INC-1/run.toml", INCOMING).file("runs/INC-1/ionic.csv", csv).stamp("INC-1", "ionic.csv")
+}
+
+/// A build of the vehicle for the boards of run `i`: profile, peak, time above liquidus, soak; fluxes as (material,
+/// lot, dose, heated).
+pub fn build(i: usize, profile: &str, shape: (u32, u32, u32), fluxes: &[(&str, &str, u32, bool)]) -> String {
+    let boards: Vec<String> = (0..BOARDS).map(|b| format!("\"L{i}-{b}\"")).collect();
+    let (peak, tal, soak) = shape;
+    let mut out = format!(
+        "[[vehicle.build]]\nid = \"BLD-{i}\"\ncell = \"cell {i}\"\nboards = [{}]\nline = \"Line 2, Mill Lane\"\n\
+         date = 2025-09-15\noperator = \"OPS\"\nprofile = \"{profile}\"\npeak = \"{peak} degC\"\ntal = \"{tal} s\"\n\
+         soak = \"{soak} s\"\npasses = 1\natmosphere = \"air\"\nrecipe = \"OV-10:5\"\nrework_cycles = 0\nwashed = \"no\"\n\
+         wiped = \"never\"\naged = false\ncoated = false\n",
+        boards.join(", ")
+    );
+    for (material, lot, dose, heated) in fluxes {
+        out.push_str(&format!(
+            "\n[[vehicle.build.flux]]\nmaterial = \"{material}\"\nformulation_rev = \"4\"\nlot = \"{lot}\"\n\
+             dose = \"{dose} ug/cm2\"\nheated = {heated}\n"
+        ));
+    }
+    out
+}
+
+/// Cold and hot corner of the clean assembly, and between them.
+pub const CORNERS: [(&str, (u32, u32, u32)); 3] =
+    [("cold", (235, 60, 70)), ("hot", (245, 75, 90)), ("nominal", (240, 68, 80))];
+
+/// The clean site with a second zone where a selective flux comes over the paste, and three runs (4, 5, 6) of boards
+/// with both, dose 60 ug/cm2, so that C3.3 is supported.
+pub fn overlap() -> Site {
+    overlap_of(&[("SP-21", 60, true), ("SF-08", 60, true)])
+}
+
+/// The same with other fluxes on the boards: (material, dose, heated).
+pub fn overlap_of(fluxes: &[(&str, u32, bool)]) -> Site {
+    let mut s = clean()
+        .add("materials/materials.toml", SELECTIVE)
+        .add("assemblies/ab-10.toml", ZONE)
+        .patch("processes/processes.toml", "fluxes = [\"SP-21\"]", "fluxes = [\"SP-21\", \"SF-08\"]")
+        .add("criteria/cs-1.toml", &criterion("LIM-MIX", "sir", "C3.3"));
+    for (i, (profile, shape)) in CORNERS.into_iter().enumerate() {
+        let lot = |m: &str| if m == "SP-21" { format!("L-{}", i + 1) } else { format!("{m}-A") };
+        let lots: Vec<String> = fluxes.iter().map(|f| lot(f.0)).collect();
+        let of: Vec<_> = fluxes.iter().zip(&lots).map(|(f, l)| (f.0, l.as_str(), f.1, f.2)).collect();
+        s = s.add("vehicles/tv-1.toml", &build(i + 4, profile, shape, &of)).plan(&format!("RUN-{}", i + 4), "C3.3");
+        s = s.with_run(&format!("RUN-{}", i + 4), &format!("BLD-{}", i + 4), &format!("2025-10-1{i}"));
+    }
+    s
+}
+
+/// A root with two alternatives: insulation of combs (C3.1) and under bodies (C3.2), tagged as given.
+pub fn any(one: &str, two: &str) -> Site {
+    let leaf = |id: &str, per: &str, tag: &str| {
+        let tag = if tag.is_empty() { String::new() } else { format!("phenomenon = \"{tag}\"\n") };
+        format!(
+            "[[claim]]\nid = \"{id}\"\ntree = \"leave\"\nparent = \"C0\"\ntitle = \"One\"\ntext = \"It is.\"\nrule = \"evidence\"\nper = \"{per}\"\ncovers = [\"K1\"]\nwashed = \"unwashed\"\n{tag}\n"
+        )
+    };
+    let root = "[[claim]]\nid = \"C0\"\ntree = \"leave\"\ntitle = \"Root\"\ntext = \"It is.\"\ncombine = \"any\"\n\n";
+    // The other claims of the tree hang below a claim that nobody asks for.
+    let rest: String = (1..=11)
+        .map(|i| format!("[[claim]]\nid = \"C{i}\"\ntree = \"leave\"\nparent = \"C12\"\ntitle = \"Aside\"\ntext = \"Aside.\"\ncombine = \"all\"\n\n"))
+        .collect();
+    clean().file("claims/own.toml", &format!("{root}{}{}{rest}", leaf("C3.1", "open", one), leaf("C3.2", "body", two)))
+}
+
+/// A criterion of insulation on the comb.
+pub fn criterion(id: &str, quantity: &str, claim: &str) -> String {
+    format!(
+        "[[criterion]]\nid = \"{id}\"\nquantity = \"{quantity}\"\noperator = \"ge\"\nvalue = \"8.0 log10 ohm\"\n\
+         statistic = \"LTB\"\np = 0.9\nconf = 0.9\ngeometry = [\"COMB-02\"]\nwindow = [\"1 h\", \"4 h\"]\n\
+         guard_rule = \"1.64u\"\nstandard = \"AABUS\"\nedition = \"2025\"\nclause = \"QA-7 3.3\"\nstanding = \"agreed\"\n\
+         rationale = \"The customer's limit.\"\napplies_to = [\"{claim}\"]\nset = \"CS-1\"\n"
+    )
+}
+
+const SELECTIVE: &str = r#"
+[[material]]
+id = "SF-08"
+kind = "sel_flux"
+title = "Selective flux"
+formulation_rev = "4"
+water_soluble = false
+solids = "3 %"
+
+[[lot]]
+id = "SF-08-A"
+material = "SF-08"
+formulation_rev = "4"
+made_on = 2025-06-01
+expires_on = 2026-01-01
+
+[[material]]
+id = "TF-03"
+kind = "tacky"
+title = "Tacky flux"
+formulation_rev = "4"
+water_soluble = false
+solids = "60 %"
+
+[[lot]]
+id = "TF-03-A"
+material = "TF-03"
+formulation_rev = "4"
+made_on = 2025-06-01
+expires_on = 2026-01-01
+"#;
+
+const ZONE: &str = r#"
+[[zone]]
+id = "Z2"
+side = "bottom"
+coated = false
+area = "5 cm2"
+
+[[flux_use]]
+zone = "Z2"
+flux = "SP-21"
+order = 1
+dose = "60 ug/cm2"
+metered = true
+heated_fraction = 1.0
+wiped = "never"
+
+[[flux_use]]
+zone = "Z2"
+flux = "SF-08"
+order = 2
+dose = "40 ug/cm2"
+dose_ucl = "60 ug/cm2"
+metered = true
+heated_fraction = 1.0
+wiped = "never"
+"#;
+
+/// A bridge that the customer's engineer approved.
+pub fn bridge(run: &str, claim: &str, k: &str) -> String {
+    format!(
+        "[[bridge]]\nid = \"BR-{run}-{k}\"\nrun = \"{run}\"\nassembly = \"AB-10\"\nclaims = [\"{claim}\"]\n\
+         dimensions = [\"{k}\"]\nreason = \"shown alike\"\ndata_ref = \"report 12\"\napproved_by = \"REL\"\n\
+         approved_on = 2026-01-10\nexpires = 2026-12-31\n"
+    )
+}
+
+/// A complete condition of a claim; `more` holds further keys.
+pub fn condition(id: &str, claim: &str, more: &str) -> String {
+    format!(
+        "[[condition]]\nid = \"{id}\"\nassembly = \"AB-10\"\nclaims = [\"{claim}\"]\ntext = \"It is kept.\"\n\
+         parameter = \"parameter of {id}\"\nsense = \"le\"\nlimit = 4\nverification = \"every lot\"\n\
+         feed = \"register/register.toml\"\nfeed_on = 2026-03-20\nfrequency = \"30 days\"\nowner = \"ENG\"\n\
+         due = 2026-09-01\nbreach_action = \"stop and ask\"\nstop_ship = true\n{more}\n"
+    )
+}
+
+impl Site {
+    /// Plans a run of the clean protocol for a claim.
+    pub fn plan(self, run: &str, claim: &str) -> Site {
+        let text = format!(
+            "[[protocol.planned]]\nid = \"{run}\"\nclaims = [\"{claim}\"]\nassemblies = [\"AB-10\"]\nwhat = \"more\"\n"
+        );
+        self.add("protocols/pt-1.toml", &text)
+    }
+
+    /// Adds a run of the clean kind, on a build of the vehicle, begun on a day.
+    pub fn with_run(self, id: &str, build: &str, day: &str) -> Site {
+        let n = number(id);
+        let toml = RUN
+            .replace("RUN-ID", id)
+            .replace("BUILD-ID", build)
+            .replace("START-DAY", day)
+            .replace("CONTROLS", &format!("[\"K{n}-1\", \"K{n}-2\"]"));
+        self.file(&format!("runs/{id}/run.toml"), &toml).chamber(id, |_| (40.1, 89.6)).sir(id, level)
+    }
+
+    /// The chamber log of a run, temperature and humidity by hour, every ten minutes.
+    pub fn chamber(self, run: &str, air: impl Fn(f64) -> (f64, f64)) -> Site {
+        let row = |i: u32| {
+            let t = f64::from(i) / 6.0;
+            let (c, rh) = air(t);
+            format!("{t:.4},{c},{rh}\n")
+        };
+        let rows: String = (0..=24).map(row).collect();
+        self.file(&format!("runs/{run}/chamber.csv"), &format!("t_h,T_c,RH_pct\n{rows}")).stamp(run, "chamber.csv")
+    }
+
+    /// Writes a file anew.
+    pub fn file(mut self, path: &str, text: &str) -> Site {
+        builder::put(&mut self.files, path, text);
+        self
+    }
+
+    /// Adds text at the end of a file.
+    pub fn add(mut self, path: &str, text: &str) -> Site {
+        let old = self.files.iter().find(|f| f.0 == path).map_or(Vec::new(), |f| f.1.clone());
+        let new = format!("{}\n{text}\n", String::from_utf8(old).expect("text"));
+        builder::put(&mut self.files, path, new);
+        self
+    }
+
+    /// Adds records to the register: conditions, answers, doubts, waivers.
+    pub fn register(self, text: &str) -> Site {
+        self.add("register/register.toml", text)
+    }
+
+    /// Replaces a text that stands exactly once in a file.
+    pub fn patch(mut self, path: &str, old: &str, new: &str) -> Site {
+        builder::patch(&mut self.files, path, old, new);
+        self
+    }
+
+    /// Replaces a text that stands once in the record of a run.
+    pub fn run(self, id: &str, old: &str, new: &str) -> Site {
+        self.patch(&format!("runs/{id}/run.toml"), old, new)
+    }
+
+    /// The same change in all three runs.
+    pub fn runs(mut self, old: &str, new: &str) -> Site {
+        for i in 1..=3 {
+            self = self.run(&format!("RUN-{i}"), old, new);
+        }
+        self
+    }
+
+    /// Replaces every occurrence in a file.
+    pub fn replace(mut self, path: &str, old: &str, new: &str) -> Site {
+        let file = self.files.iter_mut().find(|f| f.0 == path).unwrap_or_else(|| panic!("no file {path}"));
+        let text = String::from_utf8(file.1.clone()).expect("text");
+        assert!(text.contains(old), "\"{old}\" must stand in {path}");
+        file.1 = text.replace(old, new).into_bytes();
+        self
+    }
+
+    /// The laboratory's digest of a file as it is now.
+    pub fn stamp(mut self, run: &str, name: &str) -> Site {
+        builder::stamp(&mut self.files, run, name);
+        self
+    }
+
+    /// Readings of a run as log10 ohm by board (0 to 7), pattern and hour; two control boards beside them.
+    pub fn sir(self, run: &str, value: impl Fn(usize, &str, f64) -> f64) -> Site {
+        self.channels(run, &["C1", "B1"], 20.0, value)
+    }
+
+    /// Readings of some patterns of a run, an interval of minutes apart.
+    pub fn channels(self, run: &str, patterns: &[&str], minutes: f64, value: impl Fn(usize, &str, f64) -> f64) -> Site {
+        let number = number(run);
+        let mut csv = String::from("t_h,board,pattern,R_ohm,flag\n");
+        let steps = (HOURS * 60.0 / minutes).round() as usize;
+        for step in 0..=steps {
+            let t = step as f64 * minutes / 60.0;
+            for pattern in patterns {
+                for b in 0..BOARDS {
+                    let x = value(b, pattern, t);
+                    let (r, flag) = if x.is_nan() {
+                        (String::new(), "noread")
+                    } else if x >= 13.0 {
+                        ("1e13".to_string(), "ceil")
+                    } else {
+                        (format!("{:.4e}", 10f64.powf(x)), "ok")
+                    };
+                    csv.push_str(&format!("{t:.4},L{number}-{b},{pattern},{r},{flag}\n"));
+                }
+            }
+            for k in 1..=2 {
+                csv.push_str(&format!("{t:.4},K{number}-{k},C1,{:.4e},ok\n", 10f64.powf(11.0 + 0.1 * f64::from(k))));
+            }
+        }
+        self.file(&format!("runs/{run}/sir.csv"), &csv).stamp(run, "sir.csv")
+    }
+
+    /// Reads, computes and judges.
+    pub fn judge(self) -> Judged {
+        self.judge_on(None)
+    }
+
+    /// The same on another day.
+    pub fn judge_on(self, day: Option<&str>) -> Judged {
+        let as_of = day.map(|d| galipot::model::Day::parse(d).expect("a day"));
+        match pipeline::assess(self.files, &Options { as_of, set: Vec::new() }) {
+            Ok(a) => Judged { a },
+            Err(r) => {
+                for p in &r.problems {
+                    let at = p.labels.first().map_or(String::new(), |l| r.sources.cite(l.at));
+                    println!("{at}: {} {} -> {}", p.code, p.headline, p.hint);
+                }
+                panic!("the site was refused");
+            }
+        }
+    }
+
+    /// Judges, and expects a state and, when it is not empty, a code with its detail, such as `NOT_COVERED(K2)`.
+    pub fn expect(self, claim: &str, state: State, code: &str) -> Judged {
+        let j = self.judge();
+        j.is(claim, state, code);
+        j
+    }
+}
+
+/// A judged site.
+pub struct Judged {
+    pub a: Assessed,
+}
+
+impl Judged {
+    pub fn claim(&self, id: &str) -> &ClaimResult {
+        let of = &self.a.assessment.assemblies[0];
+        of.claims.iter().find(|c| c.id == id).unwrap_or_else(|| panic!("no claim {id}"))
+    }
+
+    pub fn standing(&self, run: &str) -> &RunStanding {
+        self.a.assessment.standings.iter().find(|s| s.run == run).unwrap_or_else(|| panic!("no run {run}"))
+    }
+
+    pub fn doubt(&self, id: &str) -> Option<&Defeater> {
+        self.a.assessment.assemblies[0].defeaters.iter().find(|d| d.id == id)
+    }
+
+    /// Reasons as printed codes with their details.
+    pub fn codes(&self, claim: &str) -> Vec<String> {
+        let print = |c: Code, detail: &str| match detail {
+            "" => c.word().to_string(),
+            d => format!("{}({d})", c.word()),
+        };
+        self.claim(claim).reasons.iter().map(|r| print(r.code, &r.detail)).collect()
+    }
+
+    /// State and, when it is not empty, a code among the reasons.
+    pub fn is(&self, claim: &str, state: State, code: &str) -> &Self {
+        let c = self.claim(claim);
+        let told = || {
+            let reasons: Vec<String> =
+                c.reasons.iter().map(|r| format!("  {}({}) {}", r.code.word(), r.detail, r.text)).collect();
+            let voices: Vec<String> =
+                c.voices.iter().map(|v| format!("  {} {} {}: {}", v.run, v.cell, v.pattern, v.counts_as)).collect();
+            format!("{claim} is {:?}\n{}\n{}", c.state, reasons.join("\n"), voices.join("\n"))
+        };
+        assert_eq!(c.state, state, "{}", told());
+        assert!(code.is_empty() || self.codes(claim).iter().any(|x| x == code), "{code} is not among them: {}", told());
+        self
+    }
+
+    /// A gate of a run as it came out.
+    pub fn gate(&self, run: &str, gate: &str) -> String {
+        let g = self.standing(run).gates.iter().find(|g| g.gate == gate);
+        g.map_or(String::new(), |g| format!("{:?}: {}", g.effect, g.text))
+    }
+}

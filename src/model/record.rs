@@ -176,7 +176,8 @@ impl Field for Text {
             return None;
         };
         let t = Text { text: s.clone(), at: node.at };
-        if field.spec.filled && s.trim().is_empty() {
+        // An empty text is no answer anywhere: a proof, an owner's reason or an action on breach that says nothing.
+        if s.trim().is_empty() {
             r.log.push(
                 Diagnostic::error(
                     codes::MISSING_FIELD,

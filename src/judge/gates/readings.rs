@@ -88,8 +88,9 @@ pub fn g5_conditions(d: &Dock) -> GateResult {
     d.result_at("G5", effect, text, inside.at)
 }
 
-/// Share of the run that its chamber log covers. What is not logged was not inside the tolerance; a step between two
-/// samples of more than ten times the usual one, and of an hour at least, is a hole.
+/// Share of the readings, or of the run where there is no series, that its chamber log covers. What is not logged was
+/// not inside the tolerance; a step between two samples of more than ten times the usual one, and of an hour at least,
+/// is a hole.
 fn logged_share(d: &Dock) -> f64 {
     let mut t: Vec<f64> =
         d.r.tables("chamber")
@@ -103,7 +104,8 @@ fn logged_share(d: &Dock) -> f64 {
     let Some(usual) = sorted.get(sorted.len() / 2) else { return 0.0 };
     let hole = (10.0 * usual).max(1.0);
     let covered: f64 = steps.iter().filter(|s| **s <= hole).sum();
-    let ran = d.r.run.start.hours_until(&d.r.run.end);
+    let last = d.r.tables("sir").flat_map(|x| x.numbers("t").unwrap_or_default()).fold(f64::NAN, |a: f64, t| a.max(*t));
+    let ran = if last > 0.0 { last } else { d.r.run.start.hours_until(&d.r.run.end) };
     // The clock of the log may begin within one hole of the run.
     if covered + hole >= ran { 1.0 } else { covered / ran }
 }

@@ -6,7 +6,7 @@ mod doubts;
 mod fails;
 mod gates;
 mod places;
-mod site;
+pub mod site;
 mod trees;
 mod verdicts;
 

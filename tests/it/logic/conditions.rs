@@ -37,6 +37,20 @@ fn a_condition_caps_its_claim_and_lacks_nothing() {
 }
 
 #[test]
+fn an_empty_text_is_no_answer() {
+    let refused = |s: Site| galipot::pipeline::assess(s.files, &Default::default()).is_err();
+    for old in ["breach_action = \"stop and ask\"", "feed = \"register/register.toml\"", "verification = \"every lot\""]
+    {
+        let key = old.split('"').next().expect("a key");
+        for new in [format!("{key}\"\""), format!("{key}\"  \"")] {
+            assert!(refused(clean().register(&condition("CND-1", "C3.1", "").replace(old, &new))), "{new}");
+        }
+    }
+    assert!(refused(clean().patch("labs/labs.toml", "accreditation = \"T-0042\"", "accreditation = \"\"")));
+    assert!(refused(clean().run("RUN-1", "analysis_version = \"1\"", "analysis_version = \"\"")));
+}
+
+#[test]
 fn a_condition_on_a_claim_above_the_leaves_binds_there() {
     let j = clean().register(&condition("CND-1", "C3", "")).judge();
     assert_eq!(j.claim("C3").conditions, ["CND-1"]);

@@ -248,12 +248,17 @@ impl Site {
 
     /// The chamber log of a run, temperature and humidity by hour, every ten minutes.
     pub fn chamber(self, run: &str, air: impl Fn(f64) -> (f64, f64)) -> Site {
+        self.chamber_for(run, HOURS, air)
+    }
+
+    /// The same for another number of hours.
+    pub fn chamber_for(self, run: &str, hours: f64, air: impl Fn(f64) -> (f64, f64)) -> Site {
         let row = |i: u32| {
             let t = f64::from(i) / 6.0;
             let (c, rh) = air(t);
             format!("{t:.4},{c},{rh}\n")
         };
-        let rows: String = (0..=24).map(row).collect();
+        let rows: String = (0..=(hours * 6.0) as u32).map(row).collect();
         self.file(&format!("runs/{run}/chamber.csv"), &format!("t_h,T_c,RH_pct\n{rows}")).stamp(run, "chamber.csv")
     }
 
@@ -317,9 +322,21 @@ impl Site {
 
     /// Readings of some patterns of a run, an interval of minutes apart.
     pub fn channels(self, run: &str, patterns: &[&str], minutes: f64, value: impl Fn(usize, &str, f64) -> f64) -> Site {
+        self.channels_for(run, HOURS, patterns, minutes, value)
+    }
+
+    /// The same for another number of hours.
+    pub fn channels_for(
+        self,
+        run: &str,
+        hours: f64,
+        patterns: &[&str],
+        minutes: f64,
+        value: impl Fn(usize, &str, f64) -> f64,
+    ) -> Site {
         let number = number(run);
         let mut csv = String::from("t_h,board,pattern,R_ohm,flag\n");
-        let steps = (HOURS * 60.0 / minutes).round() as usize;
+        let steps = (hours * 60.0 / minutes).round() as usize;
         for step in 0..=steps {
             let t = step as f64 * minutes / 60.0;
             for pattern in patterns {

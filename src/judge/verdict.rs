@@ -56,3 +56,6 @@ pub fn verdict(o: &Outcome) -> (Verdict, String) {
         format!("misses the limit by {} {} before the guard band{needed}", show(-o.margin - o.guard), o.unit),
     )
 }
+
+#[cfg(test)]
+mod tests;

@@ -5,6 +5,7 @@ mod coverage;
 mod doubts;
 mod fails;
 mod gates;
+mod inspections;
 mod places;
 pub mod site;
 mod trees;

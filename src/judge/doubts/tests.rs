@@ -145,7 +145,11 @@ pub fn df20_copies(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
     for r in &case.site().runs {
         let (targets, assemblies) = case.site().targets(&r.run);
         let s = case.court.standing(&r.run.id);
-        let Some(g) = s.gates.iter().find(|g| g.gate == "G1" && g.text.contains("same bytes")) else { continue };
+        let Some(g) =
+            s.gates.iter().find(|g| g.gate == "G1" && (g.text.contains("same bytes") || g.text.contains("one by one")))
+        else {
+            continue;
+        };
         if !assemblies.iter().any(|a| a.text == case.id()) {
             continue;
         }

@@ -247,6 +247,41 @@ fn df6_df9_df11_df12_df13_df14_print_what_is_held_down_elsewhere() {
 }
 
 #[test]
+fn df10_df14_df17_df26() {
+    // A product that stands by for half of its life in a humidity above what wets its acid.
+    let acid = "solids = \"45 %\"\nsoftening = \"70 degC\"\n\n[[material.acid]]\nname = \"glutaric\"\ndeliquescence = \"70 %RH\"\n\n[[lot]]\nid = \"L-1\"";
+    let humid = || {
+        clean().patch("materials/materials.toml", "solids = \"45 %\"\n\n[[lot]]\nid = \"L-1\"", acid).patch(
+            "environments/indoor.toml",
+            "standby = 0.2",
+            "standby = 0.5",
+        )
+    };
+    let j = humid().judge();
+    assert_eq!(j.doubt("DF10:C3.10:standby").map(|d| d.status), Some(DefeaterStatus::Open));
+    let j = humid().patch("environments/indoor.toml", "standby = 0.5", "standby = 0.2").judge();
+    assert!(j.doubt("DF10:C3.10:standby").is_none());
+    let margin = super::site::criterion("LIM-SOFT", "softening_margin", "C2.7").replace("8.0 log10 ohm", "10 K");
+    let hot = |t: u32| {
+        humid().add("criteria/cs-1.toml", &margin).patch(
+            AB,
+            "fill = \"58 %\"",
+            &format!("fill = \"58 %\"\nlocal_max = \"{t} degC\""),
+        )
+    };
+    let j = hot(55).judge();
+    assert!(j.doubt("DF14:C2.7:U3").is_some());
+    j.is("C2.7", S, "");
+    hot(62).expect("C2.7", N, "NOT_SHOWN(SP-21)");
+    assert!(clean().judge().doubt("DF17:I12:returns").is_some());
+    let early = "[[acceptance]]\nclaim = \"C9.2\"\nassembly = \"AB-10\"\nstatus = \"approved\"\ndocument = \"FA-1\"\nby = \"REL\"\non = 2025-09-25\n";
+    let j = clean().register(early).judge();
+    assert!(j.a.assessment.assemblies[0].defeaters.iter().any(|d| d.standard == "DF26"));
+    let j = clean().register(&early.replace("2025-09-25", "2026-01-25")).judge();
+    assert!(!j.a.assessment.assemblies[0].defeaters.iter().any(|d| d.standard == "DF26"));
+}
+
+#[test]
 fn df16_the_seller_ran_the_test() {
     let s = clean().patch(
         "labs/labs.toml",

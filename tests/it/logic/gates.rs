@@ -52,6 +52,33 @@ fn g1_a_copied_file_counts_once_also_with_its_digest_in_capitals() {
 }
 
 #[test]
+fn g1_a_copy_in_other_words_counts_once() {
+    // Other boards, other digest, the same resistances.
+    let s = clean();
+    let first =
+        String::from_utf8(s.files.iter().find(|f| f.0 == "runs/RUN-1/sir.csv").expect("it").1.clone()).expect("text");
+    let copy = first.replace(",L1-", ",L2-").replace(",K1-", ",K2-");
+    let j = s.file("runs/RUN-2/sir.csv", &copy).stamp("RUN-2", "sir.csv").judge();
+    assert_eq!((j.standing("RUN-2").first_failed, j.standing("RUN-1").role), ("G1", "used"));
+    assert!(j.doubt("DF20:C3.1:RUN-2").is_some());
+    j.is("C3.1", N, "INADMISSIBLE(G1)");
+}
+
+#[test]
+fn g1_a_file_listed_twice_counts_once() {
+    let s = clean();
+    let csv =
+        String::from_utf8(s.files.iter().find(|f| f.0 == "runs/INC-1/ionic.csv").expect("it").1.clone()).expect("text");
+    let digest = galipot::diag::sha256_hex(csv.as_bytes());
+    let entry = format!(
+        "\n[[run.file]]\npath = \"again.csv\"\nsha256 = \"{digest}\"\nrole = \"readings\"\ntable = \"ionic\"\n"
+    );
+    let j = s.add("runs/INC-1/run.toml", &entry).file("runs/INC-1/again.csv", &csv).judge();
+    assert_eq!(j.standing("INC-1").first_failed, "G1");
+    j.is("C7.1", N, "INADMISSIBLE(G1)");
+}
+
+#[test]
 fn g2_a_run_outside_the_protocol_is_exploratory() {
     let s = clean().replace("protocols/pt-1.toml", "\"RUN-1\"", "\"RUN-9\"");
     let s = s.run("RUN-1", "protocol = \"PT-1\"", "claims = [\"C3.1\"]\nassemblies = [\"AB-10\"]");

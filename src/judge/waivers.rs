@@ -49,7 +49,18 @@ pub fn apply_assumptions(case: &Case, c: &mut ClaimResult) {
         .iter()
         .filter(|a| a.assemblies.iter().any(|x| x.text == case.id()) && a.claims.iter().any(|x| x.text == claim))
     {
+        let sound = matches!(a.status, AssumptionStatus::Accepted | AssumptionStatus::AcceptedWithLimit);
         if c.state == State::NotApplicable {
+            // That a claim does not apply rests on its assumptions too.
+            if !sound || a.review_on < as_of {
+                c.reason(
+                    Code::Assumption,
+                    a.id.text.clone(),
+                    format!("{} does not hold: {}", a.id, a.text),
+                    Some(a.at),
+                );
+                c.cap(State::NotYet);
+            }
             continue;
         }
         c.assumptions.push(a.id.text.clone());

@@ -9,6 +9,7 @@ use crate::model::evidence::{PatternKind, Run};
 use crate::model::governance::{Severity, WashState};
 use crate::model::site::{AssemblyFile, RunFolder};
 use crate::model::workings::{Outcome, SampleSet};
+use crate::quantity::{Dimension, significant};
 
 /// DF5: a run failed that does not contradict by itself: harsher, inadmissible, exploratory, left out, judged by a
 /// late criterion, or of a surface that no claim speaks of. A drop that recovered and whose cause nobody recorded is a
@@ -22,6 +23,7 @@ pub fn df5_fails(case: &Case, claims: &[ClaimResult], out: &mut Vec<Raised>) {
         let targeted: Vec<&ClaimResult> =
             claims.iter().filter(|c| c.leaf && targets.iter().any(|t| t.text == c.id)).collect();
         fails(case, r, &targeted, claims, out);
+        unjudged(case, r, &targeted, out);
         events(case, r, &targeted, out);
     }
 }
@@ -96,6 +98,40 @@ fn fails(case: &Case, r: &RunFolder, targeted: &[&ClaimResult], claims: &[ClaimR
                 format!("{} fails at {}, which is no place of any claim: {words}", run.id, set.place)
             };
             out.push(Raised::new("DF5", about(run, c), &run.id, Severity::Major, text, Some(o.worst_at)));
+        }
+    }
+}
+
+/// Combs of a design that no criterion of the run's claims lists say nothing under any limit; where they read below the
+/// limit of the others, that is not passed over in silence.
+fn unjudged(case: &Case, r: &RunFolder, targeted: &[&ClaimResult], out: &mut Vec<Raised>) {
+    let w = case.court.workings;
+    let judged: Vec<&SampleSet> =
+        targeted.iter().flat_map(|c| judged_by(case, &r.run, &c.id)).map(|o| case.court.set(o)).collect();
+    for c in targeted {
+        let limits = case.criteria(&c.id).into_iter().filter(|k| k.quantity.text == "sir");
+        let limit = limits
+            .filter_map(|k| match k.value.dimension() {
+                Dimension::RESISTANCE => Some(libm::log10(k.value.si)),
+                Dimension::DECADES => Some(k.value.si),
+                _ => None,
+            })
+            .fold(f64::INFINITY, f64::min);
+        for set in w.sets.iter().filter(|s| s.run == r.run.id.text && s.quantity == "sir" && limit.is_finite()) {
+            let known = judged.iter().any(|j| j.build == set.build && j.place == set.place);
+            if known || !concerns(case, &r.run, set, c) || elsewhere(case, &r.run, set, c) {
+                continue;
+            }
+            if let Some(s) = set.samples.iter().find(|s| s.value < limit) {
+                let text = format!(
+                    "{}: {} of design {} reads {} log10 ohm, and no criterion lists that design",
+                    r.run.id,
+                    set.place,
+                    set.design,
+                    significant(s.value, 3)
+                );
+                out.push(Raised::new("DF5", about(&r.run, c), &r.run.id, Severity::Minor, text, Some(s.at)));
+            }
         }
     }
 }

@@ -153,13 +153,10 @@ fn gather(raised: &mut Vec<Raised>, r: Raised) {
 }
 
 impl Held {
-    /// Lowers a claim by the doubts that name it.
+    /// Lowers a claim by the doubts that name it. Where a claim does not apply, only a person can doubt that.
     pub fn apply(&self, case: &Case, c: &mut ClaimResult) {
-        if c.state == State::NotApplicable {
-            return;
-        }
         for (r, d) in &self.weighed {
-            if d.claim == c.id {
+            if d.claim == c.id && (c.state != State::NotApplicable || r.own_id.is_some()) {
                 apply(case, r, d, c);
             }
         }

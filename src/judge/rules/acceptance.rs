@@ -3,7 +3,7 @@
 use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank};
 use crate::model::assessment::{ClaimResult, Code, State};
-use crate::model::governance::{AcceptanceStatus, ClaimSpec};
+use crate::model::governance::{Acceptance, AcceptanceStatus, ClaimSpec};
 
 /// Judges a leaf by the acceptance records. The claim on signatures always awaits them in a draft.
 pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
@@ -12,20 +12,24 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
         out.reason(Code::AwaitingSignature, "", "awaiting signature", None);
         return out;
     }
-    let record = case.site().acceptances.iter().find(|a| a.assembly.text == case.id() && a.claim.text == spec.id.text);
-    match record {
-        None => out.reason(Code::Missing, "", "no record of acceptance", Some(spec.at)),
-        Some(a) => {
-            out.saw(format!("{}: {}", a.status, a.document), a.at);
-            let dated = a.on.is_some_and(|d| d <= case.court.as_of()) && a.by.is_some();
-            if a.status == AcceptanceStatus::Open {
-                out.reason(Code::Missing, "", format!("still open: {}", a.document), Some(a.at));
-            } else if !dated {
-                out.reason(Code::Missing, "", "the record names no person or day", Some(a.at));
-            } else {
-                out.state = State::Supported;
-            }
-        }
+    let of = |a: &&Acceptance| a.assembly.text == case.id() && a.claim.text == spec.id.text;
+    let records: Vec<&Acceptance> = case.site().acceptances.iter().filter(of).collect();
+    if records.is_empty() {
+        out.reason(Code::Missing, "", "no record of acceptance", Some(spec.at));
+        return out;
+    }
+    out.state = State::Supported;
+    for a in records {
+        out.saw(format!("{}: {}", a.status, a.document), a.at);
+        let text = match (&a.by, a.on) {
+            _ if a.status == AcceptanceStatus::Open => format!("still open: {}", a.document),
+            (None, _) | (_, None) => "the record names no person or day".to_string(),
+            (Some(_), Some(on)) if on > case.court.as_of() => format!("{} is dated {on}", a.document),
+            (Some(by), Some(on)) if !case.in_office(by, on) => format!("{by} was not in office on {on}"),
+            _ => continue,
+        };
+        out.reason(Code::Missing, "", text, Some(a.at));
+        out.cap(State::NotYet);
     }
     out
 }

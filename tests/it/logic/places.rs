@@ -19,6 +19,16 @@ fn what_does_not_apply_must_be_stated_and_true() {
     // A statement of somebody who was not in office, or of tomorrow, states nothing.
     clean().add(AB, &statement("C4.1").replace("2026-01-10", "2023-01-10")).expect("C4.1", N, "MISSING(node)");
     clean().add(AB, &statement("C4.1").replace("2026-01-10", "2026-05-10")).expect("C4.1", N, "MISSING(node)");
+    // A person may doubt the statement, and it may rest on an assumption.
+    let doubt = "[[doubt]]\nid = \"DB-1\"\nassembly = \"AB-10\"\nclaim = \"C4.1\"\nkind = \"rebut\"\nseverity = \"major\"\ntext = \"U7 has one.\"\nraised_by = \"REL\"\nraised_on = 2026-01-15\n";
+    clean().add(AB, &statement("C4.1")).register(doubt).expect("C4.1", N, "OPEN_DEFEATER(DB-1)");
+    let assumption = "[[assumption]]\nid = \"AS-1\"\nassemblies = [\"AB-10\"]\nclaims = [\"C4.1\"]\ntext = \"No node.\"\nbasis = \"circuit\"\nfalsifier = \"a node\"\nowner = \"REL\"\nreview_on = 2026-09-01\nstatus = \"STATUS\"\n";
+    clean().add(AB, &statement("C4.1")).register(&assumption.replace("STATUS", "accepted")).expect("C4.1", NA, "");
+    clean().add(AB, &statement("C4.1")).register(&assumption.replace("STATUS", "falsified")).expect(
+        "C4.1",
+        N,
+        "ASSUMPTION(AS-1)",
+    );
     // Where places exist none can be stated away.
     clean().add(AB, &statement("C3.1")).expect("C3.1", N, "CONFLICT");
     clean().add(AB, &statement("C3.2")).expect("C3.2", N, "CONFLICT");

@@ -69,6 +69,24 @@ fn after_issue_claims_do_not_touch_the_technical_state() {
 }
 
 #[test]
+fn acceptance_records_are_dated_signed_and_all_closed() {
+    let record = |status: &str, by: &str, on: &str| {
+        format!(
+            "[[acceptance]]\nclaim = \"C9.2\"\nassembly = \"AB-10\"\nstatus = \"{status}\"\ndocument = \"FA-1\"\nby = \"{by}\"\non = {on}\n"
+        )
+    };
+    let with = |text: &str| clean().register(text);
+    clean().expect("C9.2", N, "MISSING");
+    let good = record("approved", "REL", "2026-01-25");
+    with(&good).expect("C9.2", S, "");
+    with(&record("open", "REL", "2026-01-25")).expect("C9.2", N, "MISSING");
+    with(&(good.clone() + &record("open", "REL", "2026-02-25"))).expect("C9.2", N, "MISSING");
+    with(&record("approved", "REL", "2026-05-25")).expect("C9.2", N, "MISSING");
+    with(&record("approved", "REL", "2023-01-25")).expect("C9.2", N, "MISSING");
+    with(&good.replace("by = \"REL\"\n", "")).expect("C9.2", N, "MISSING");
+}
+
+#[test]
 fn what_no_claim_uses_is_a_finding() {
     let spare = super::site::criterion("LIM-SPARE", "nothing", "C5.1");
     let j = clean().add("criteria/cs-1.toml", &spare).judge();

@@ -175,9 +175,30 @@ fn a_limit_speaks_of_the_combs_that_it_was_agreed_for() {
     // The comb on the board is of a design that the criterion does not list.
     let s = clean().patch("vehicles/tv-1.toml", "design = \"COMB-02\"", "design = \"COMB-05\"");
     s.expect("C3.1", N, "MISSING(J1)");
-    // Under it nothing passes, and nothing fails.
+    // Under it nothing passes and nothing fails; what reads far below the limit is not passed over in silence.
+    let low = |b: usize, p: &str, t: f64| level(b, p, t) - if p == "C1" { 4.0 } else { 0.0 };
     let s = clean().patch("vehicles/tv-1.toml", "design = \"COMB-02\"", "design = \"COMB-05\"");
-    s.sir("RUN-1", |b, p, t| level(b, p, t) - 4.0).expect("C3.1", N, "MISSING(J1)");
+    let j = s.sir("RUN-1", low).judge();
+    j.is("C3.1", N, "MISSING(J1)").is("C3.1", N, "OPEN_DEFEATER(DF5:C3.1:RUN-1)");
+    // Beside a comb that passes it is a doubt as well.
+    let second = "[[vehicle.pattern]]\nid = \"C9\"\nkind = \"comb\"\ndesign = \"COMB-09\"\nline = \"400 um\"\nspace = \"500 um\"\nunknown = [\"squares\"]\nv_bias = \"12.5 V\"\nv_measure = \"12.5 V\"\nseries_resistor = \"1e6 ohm\"\ndirect = true\n";
+    let two = |x: f64| {
+        let s = clean().patch(
+            "vehicles/tv-1.toml",
+            "[[vehicle.build]]\nid = \"BLD-1\"",
+            &format!("{second}\n[[vehicle.build]]\nid = \"BLD-1\""),
+        );
+        s.run("RUN-1", "channels_planned = 18", "channels_planned = 26").channels(
+            "RUN-1",
+            &["C1", "B1", "C9"],
+            20.0,
+            move |b, p, t| {
+                if p == "C9" { x } else { level(b, p, t) }
+            },
+        )
+    };
+    two(9.5).expect("C3.1", S, "");
+    two(5.0).expect("C3.1", N, "OPEN_DEFEATER(DF5:C3.1:RUN-1)");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! The logic of claims, from a small clean site and one change per test: state and reason code of every rule.
 
+mod board;
 mod conditions;
 mod coverage;
 mod doubts;
@@ -7,6 +8,7 @@ mod fails;
 mod gates;
 mod inspections;
 mod places;
+mod records;
 pub mod site;
 mod trees;
 mod verdicts;

@@ -1,5 +1,4 @@
-//! Takes a doubt; gives what became of it by its answer: a refutation needs evidence that itself holds, an acceptance
-//! a customer's name.
+//! Takes a doubt; gives what became of it: a refutation needs evidence that itself holds, an acceptance a customer.
 
 use super::Raised;
 use crate::judge::court::Case;

@@ -1,5 +1,4 @@
-//! DF5: fails that do not contradict by themselves, and events that nobody explained. No fail may vanish because no
-//! place, no stack or no criterion of a claim took it up.
+//! The doubt DF5: fails that do not contradict by themselves, and events that nobody explained; none may vanish.
 
 use super::Raised;
 use crate::judge::court::{Case, Speakers};

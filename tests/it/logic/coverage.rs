@@ -45,6 +45,24 @@ fn k1_another_revision_is_another_formula() {
     uncovered(make, "C3.1", "K1", false);
 }
 
+#[test]
+fn k1_forgives_a_missing_flux_only_where_the_whole_stack_is_asked_for() {
+    // The same claim, asking for the stack of a mixed zone or not: boards with the selective flux alone.
+    let claim = |covers: &str| {
+        format!(
+            "[[claim]]\nid = \"C2.3\"\ntree = \"leave\"\nparent = \"C2\"\ntitle = \"Dose\"\ntext = \"It is bounded.\"\nrule = \"evidence\"\nper = \"liquid_zone\"\ncovers = [{covers}]\nwashed = \"unwashed\"\n"
+        )
+    };
+    let s = |covers: &str| {
+        overlap_of(&[("SF-08", 60, true)])
+            .file("claims/own.toml", &claim(covers))
+            .add("criteria/cs-1.toml", &super::site::criterion("LIM-DOSE", "sir", "C2.3"))
+            .replace("protocols/pt-1.toml", "claims = [\"C3.3\"]", "claims = [\"C3.3\", \"C2.3\"]")
+    };
+    s("\"K1\"").expect("C2.3", N, "NOT_COVERED(K1)");
+    s("\"K1\", \"K4\"").expect("C2.3", N, "NOT_COVERED(K4)");
+}
+
 /// Paste SP-22 is on the boards and SP-21 on the product.
 fn other_paste(site: &str, letters: &str) -> Site {
     let paste = format!(

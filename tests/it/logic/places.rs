@@ -121,11 +121,7 @@ fn leakage_leans_on_readings_that_count() {
     // The weakest run is what the model starts from; altered, it carries nothing.
     let weak = |s: Site| s.sir("RUN-2", |b, p, t| super::site::level(b, p, t) - 0.5);
     weak(s()).expect("C3.11", S, "");
-    weak(s()).run("RUN-2", "method_edition = \"2007\"", "method_edition = \"1999\"").expect(
-        "C3.11",
-        N,
-        "INADMISSIBLE(RUN-2)",
-    );
+    weak(s()).run("RUN-2", "instruments = [\"EM-1\"]\n", "").expect("C3.11", N, "INADMISSIBLE(RUN-2)");
     // Need far beyond even the mean: contradicted by the model. Between: a condition may answer.
     let far = s().patch(AB, "r_need = \"1e9 ohm\"", "r_need = \"1e15 ohm\"").judge();
     assert_eq!(far.claim("C3.11").state, super::site::X);

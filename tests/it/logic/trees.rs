@@ -41,8 +41,8 @@ fn all_is_the_minimum_and_skips_what_does_not_apply() {
             "[[not_applicable]]\nclaim = \"{c}\"\nreason = \"none\"\nproof = \"layout\"\nby = \"REL\"\non = 2026-01-10\n\n"
         )
     };
-    let all: String = ["C4.1", "C4.2", "C4.3", "C4.4", "C4.5", "C4.6"].iter().map(|c| na(c)).collect();
-    clean().add(ab, &all).expect("C4", NA, "");
+    let all: String = ["C5.1", "C5.2", "C5.3", "C5.4"].iter().map(|c| na(c)).collect();
+    clean().add(ab, &all).expect("C5", NA, "");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use super::desk::Desk;
 use crate::model::assessment::{ClaimResult, Code, Reason, State};
+use crate::model::governance::{AuditKind, Per};
 
 /// Most steps that one line names.
 const MOST: usize = 4;
@@ -72,6 +73,10 @@ fn asks(r: &Reason) -> Option<String> {
         Code::ConditionConflict | Code::TooManyConditions => Some("drop or change a condition".into()),
         Code::LotMismatch => Some("test more lots".into()),
         Code::AwaitingSignature => Some("sign".into()),
+        Code::Missing if AuditKind::from_word(&r.detail).is_some() => Some(format!("make a {} audit", r.detail)),
+        Code::Missing if Per::from_word(&r.detail).is_some() => {
+            Some("list such places, or state with proof that there are none".into())
+        }
         Code::AcceptedRisk => Some(format!("evidence before {} ends", r.detail)),
         Code::ExpiredChange
         | Code::InputEstimated
@@ -94,6 +99,7 @@ mod tests {
     #[test]
     fn a_reason_asks_for_what_would_close_it() {
         assert_eq!(asks(&reason(Code::Planned, "RUN-003")).as_deref(), Some("report RUN-003"));
+        assert_eq!(asks(&reason(Code::Missing, "rework")).as_deref(), Some("make a rework audit"));
         assert_eq!(asks(&reason(Code::NotShown, "RUN-003")), None);
         assert!(uncovered(&reason(Code::NotCovered, "K7,K9")));
         assert!(!uncovered(&reason(Code::NotCovered, "layout")) && !uncovered(&reason(Code::Planned, "K7")));

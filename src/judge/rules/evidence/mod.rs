@@ -140,7 +140,9 @@ fn at_place(
         let of = heard.iter().filter(|h| weights.contains(&h.weight));
         of.min_by(|a, b| a.voice.margin.total_cmp(&b.voice.margin))
     };
+    // A fail whose cause was shown to lie outside the process no longer speaks for the place.
     let best = worst_of(&[Weight::Fail])
+        .filter(|_| state == State::Contradicted)
         .or_else(|| worst_of(&[Weight::Pass, Weight::Bridged, Weight::Marginal]))
         .or_else(|| worst_of(&[Weight::HarsherFail, Weight::None]));
     if let Some(h) = best {

@@ -49,6 +49,9 @@ pub fn risks(desk: &Desk) -> Vec<Risk> {
     for d in &desk.r.defeaters {
         let how = match (d.status, d.severity) {
             (DefeaterStatus::Accepted, _) => "This doubt is accepted, not refuted: ",
+            (DefeaterStatus::Open, _) if desk.argued_by(d).is_some() => {
+                "This doubt is not refuted, only argued by a condition: "
+            }
             (DefeaterStatus::Open, Severity::Minor) => "This small doubt is open: ",
             (DefeaterStatus::Open, Severity::Major) => {
                 "This doubt is open and must be closed before the claim can hold: "
@@ -99,32 +102,34 @@ pub fn limits(desk: &Desk) -> Vec<Block> {
     ink::list_or(items, "No limit of use is stated beyond environment and life.")
 }
 
-/// Lines to sign on: people of both sides who may prepare, review, approve or accept on the day of judgement.
+/// Lines to sign on: one for each meaning, with the people who may sign it on the day of judgement.
 pub fn signatures(desk: &Desk) -> Vec<Block> {
     let day = desk.assessment.as_of;
     let mut out = Vec::new();
-    for (authority, meaning) in [
-        ("prepare", "prepared: the content is complete as far as I know"),
-        ("review", "reviewed: I checked the evidence against the claims"),
-        ("approve", "approved for the manufacturer"),
-        ("accept", "accepted for the customer: the route, its conditions and the residual risks"),
+    for (authority, role, meaning) in [
+        ("prepare", "Prepared, manufacturer", "the content is complete as far as I know"),
+        ("review", "Reviewed, manufacturer", "I checked the evidence against the claims"),
+        ("approve", "Approved, manufacturer", "the route, its conditions and limits are approved"),
+        ("accept", "Accepted, customer", "the route, its conditions and the residual risks are accepted"),
     ] {
-        let mut any = false;
-        for p in &desk.site.people {
-            let holds = p.valid_from <= day && day <= p.valid_to && p.authority.iter().any(|a| a.text == authority);
-            if !holds || matches!(p.org, Org::Supplier | Org::Laboratory) {
-                continue;
-            }
-            any = true;
-            out.push(Block::Signature {
-                role: p.role.text.clone(),
-                name: p.name.text.clone(),
-                meaning: format!("{meaning} (awaiting signature)"),
-            });
+        let org = if authority == "accept" { Org::Customer } else { Org::Manufacturer };
+        let people: Vec<String> = desk
+            .site
+            .people
+            .iter()
+            .filter(|p| p.org == org && p.valid_from <= day && day <= p.valid_to)
+            .filter(|p| p.authority.iter().any(|a| a.text == authority))
+            .map(|p| format!("{} ({})", p.name, p.role))
+            .collect();
+        if people.is_empty() {
+            out.push(Block::Caution(cell(format!("Nobody on file may {authority} for the {org} on {day}."))));
+            continue;
         }
-        if !any {
-            out.push(Block::Caution(cell(format!("Nobody on file may {authority} on {day}."))));
-        }
+        out.push(Block::Signature {
+            role: role.into(),
+            name: people.join(", or "),
+            meaning: format!("{meaning} (awaiting signature)"),
+        });
     }
     out
 }

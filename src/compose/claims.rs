@@ -22,12 +22,12 @@ fn depth(desk: &Desk, c: &ClaimResult) -> usize {
     d
 }
 
-/// A number of a claim, with the working behind it when there is one.
-pub fn numbered(c: &ClaimResult, x: f64, margin: bool) -> Cell {
+/// A number of a claim, with the working or the place behind it.
+pub fn numbered(desk: &Desk, c: &ClaimResult, x: f64, margin: bool) -> Cell {
     if !x.is_finite() {
         return cell("none");
     }
-    let shown = if margin { ink::margin_text(x, &c.unit) } else { ink::number(x, &c.unit) };
+    let shown = if margin { ink::margin_text(x, &c.unit) } else { ink::quantity_text(x, &c.unit) };
     match c
         .voices
         .iter()
@@ -37,7 +37,10 @@ pub fn numbered(c: &ClaimResult, x: f64, margin: bool) -> Cell {
     {
         Some(id) if margin => vec![ink::worked_margin(x, &c.unit, id)],
         Some(id) => vec![ink::worked(x, &c.unit, id)],
-        None => cell(shown),
+        None => match c.looked_at.first() {
+            Some((_, at)) => vec![desk.at(shown, *at)],
+            None => cell(shown),
+        },
     }
 }
 
@@ -59,9 +62,9 @@ fn tree(desk: &Desk, kind: TreeKind, caption: &str) -> Vec<Block> {
             vec![
                 name,
                 vec![Inline::State(c.state)],
-                numbered(c, c.value, false),
-                numbered(c, c.limit, false),
-                numbered(c, c.margin, true),
+                numbered(desk, c, c.value, false),
+                numbered(desk, c, c.limit, false),
+                numbered(desk, c, c.margin, true),
                 cell(if c.place.is_empty() { "none" } else { &c.place }),
                 if c.runs.is_empty() {
                     cell(if c.leaf && c.rule != "evidence" { "records" } else { "none" })
@@ -76,7 +79,7 @@ fn tree(desk: &Desk, kind: TreeKind, caption: &str) -> Vec<Block> {
             ]
         })
         .collect();
-    let head = ["Claim", "State", "Value", "Limit", "Margin", "Worst place", "Evidence", "Reason"];
+    let head = ["Claim", "State", "Value after guard", "Limit", "Margin", "Worst place", "Evidence", "Reason"];
     table_or(caption, &head, &[2, 3, 4], rows, "This tree has no claims: no such process is on file.")
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::desk::Desk;
 use super::ink::{self, Cell, cell, table, table_or, text};
 use super::words;
-use crate::model::assessment::{Cover, CoverRow, State};
+use crate::model::assessment::{Code, Cover, CoverRow, State};
 use crate::model::document::{Block, Inline, Table};
 
 /// Coverage rows by claim and place, in the order of the claims.
@@ -33,6 +33,21 @@ fn best(rows: &[&CoverRow], dimension: &str) -> Option<Cover> {
     rows.iter().flat_map(|r| &r.cells).filter(|c| c.dimension == dimension).map(|c| c.cover).max()
 }
 
+/// Dimensions that several cells may cover together, as the chapter says.
+const TOGETHER: [&str; 7] = ["K4", "K5", "K6", "K8", "K9", "K19", "K21"];
+
+/// Dimensions of a place that no cell covers, and none together.
+pub fn lacking(desk: &Desk, claim: &str, place: &str, rows: &[&CoverRow]) -> Vec<&'static str> {
+    let named = |k: &str| {
+        let said = |r: &crate::model::assessment::Reason| {
+            r.code == Code::NotCovered && r.detail.split(',').any(|d| d.trim() == k) && r.text.contains(place)
+        };
+        desk.claim(claim).is_some_and(|c| c.reasons.iter().any(said))
+    };
+    let bare = |k: &&str| best(rows, k) == Some(Cover::Not) && (!TOGETHER.contains(k) || named(k));
+    dimensions(rows).into_iter().filter(bare).collect()
+}
+
 /// Dimensions that the rows speak of, in order K1 to K21.
 fn dimensions(rows: &[&CoverRow]) -> Vec<&'static str> {
     words::DIMENSIONS.iter().map(|d| d.0).filter(|k| best(rows, k).is_some()).collect()
@@ -46,10 +61,7 @@ pub fn uncovered(desk: &Desk) -> Vec<Block> {
         if state == State::NotApplicable {
             continue;
         }
-        for k in dimensions(&group) {
-            if best(&group, k) != Some(Cover::Not) {
-                continue;
-            }
+        for k in lacking(desk, claim, place, &group) {
             let mut tested: Vec<&str> = Vec::new();
             let mut needed = "";
             for c in group.iter().flat_map(|r| &r.cells).filter(|c| c.dimension == k) {
@@ -64,7 +76,7 @@ pub fn uncovered(desk: &Desk) -> Vec<Block> {
                     vec![desk.claim_link(claim)],
                     cell(place),
                     vec![Inline::Cover(Cover::Not), text(format!(" {k} {}", words::dimension(k)))],
-                    cell(super::verdict::short_list(&tested, 5)),
+                    cell(tested.into_iter().take(6).collect::<Vec<_>>().join("; ")),
                     cell(needed),
                     vec![Inline::State(state)],
                 ],
@@ -73,7 +85,7 @@ pub fn uncovered(desk: &Desk) -> Vec<Block> {
     }
     rows.sort_by_key(|r| r.0);
     let rows: Vec<Vec<Cell>> = rows.into_iter().map(|r| r.1).collect();
-    let none = "Every dimension of every place is covered by at least one run. Whether one run covers all of them at once is in the next table.";
+    let none = "Every dimension of every place that a run speaks of is covered: by one run, or by several together where that is allowed.";
     table_or(
         "Uncovered: no run covers this dimension of this place",
         &["Claim", "Place", "Dimension", "Tested", "Needed", "State"],
@@ -130,7 +142,7 @@ pub fn matrix(desk: &Desk) -> Vec<Block> {
         legend(),
         ink::says(
             "Each row is one cell of one run. A row counts only when all of its cells are covered, bridged or not needed; \
-         only K4, K5, K6, K9, K19 and K21 may be covered by several runs together.",
+         only K4, K5, K6, K8, K9, K19 and K21 may be covered by several runs together: the row \"together\" says whether they are.",
         ),
     ];
     let mut claims: Vec<&str> = groups.iter().map(|g| g.0.0).collect();
@@ -144,10 +156,9 @@ pub fn matrix(desk: &Desk) -> Vec<Block> {
         }
         let mut head = vec!["Place, run, cell, pattern".to_string()];
         head.extend(ks.iter().map(|k| (*k).to_string()));
-        let rows = of_claim
-            .iter()
-            .flat_map(|((_, place), rows)| rows.iter().map(move |r| (*place, *r)))
-            .map(|(place, r)| {
+        let mut rows: Vec<Vec<Cell>> = Vec::new();
+        for ((_, place), of_place) in &of_claim {
+            for r in of_place {
                 let mut first = vec![text(format!("{place} · ")), desk.run_link(&r.run)];
                 for part in [&r.cell, &r.pattern] {
                     if !part.is_empty() {
@@ -159,9 +170,12 @@ pub fn matrix(desk: &Desk) -> Vec<Block> {
                     Some(c) => vec![Inline::Cover(c.cover)],
                     None => cell("·"),
                 }));
-                line
-            })
-            .collect();
+                rows.push(line);
+            }
+            if rank(desk, claim, place) >= State::WithConditions && of_place.len() > 1 {
+                rows.push(together(desk, claim, place, of_place, &ks));
+            }
+        }
         let title = desk.claim(claim).map_or(String::new(), |c| format!(" {}", c.title));
         let summary = vec![
             desk.claim_link(claim),
@@ -177,6 +191,18 @@ pub fn matrix(desk: &Desk) -> Vec<Block> {
         out.push(Block::Fold { summary, blocks: vec![Block::Table(table)] });
     }
     out
+}
+
+/// What the rows of a place cover together.
+fn together(desk: &Desk, claim: &str, place: &str, rows: &[&CoverRow], ks: &[&'static str]) -> Vec<Cell> {
+    let lacks = lacking(desk, claim, place, rows);
+    let mut line = vec![vec![ink::strong(format!("{place} · together"))]];
+    line.extend(ks.iter().map(|k| match best(rows, k) {
+        Some(Cover::Not) if TOGETHER.contains(k) && !lacks.contains(k) => vec![Inline::Cover(Cover::Covered)],
+        Some(c) if TOGETHER.contains(k) => vec![Inline::Cover(c)],
+        _ => cell("·"),
+    }));
+    line
 }
 
 fn legend() -> Block {

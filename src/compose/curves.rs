@@ -4,7 +4,7 @@ use super::desk::Desk;
 use super::ink::{self, Cell, cell, list_or, table_or, text};
 use super::weakest;
 use crate::model::assessment::Voice;
-use crate::model::document::{Block, Figure, Inline, Panel, Plot};
+use crate::model::document::{Behind, Block, Figure, Inline, Panel, Plot};
 use crate::model::evidence::RunKind;
 use crate::model::site::RunFolder;
 use crate::model::workings::{Curve, Outcome};
@@ -59,14 +59,16 @@ fn panels(desk: &Desk, curves: &[&Curve]) -> Vec<Panel> {
         .collect()
 }
 
-fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &str)>) -> Option<Block> {
+fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &[&str])>) -> Option<Block> {
     let id = &run.run.id.text;
     let curves: Vec<&Curve> = desk
         .w
         .curves
         .iter()
         .filter(|c| {
-            c.run == *id && (c.control || only.is_none_or(|(cell, pattern)| c.cell == cell && c.pattern == pattern))
+            c.run == *id
+                && (c.control
+                    || only.is_none_or(|(cell, patterns)| c.cell == cell && patterns.contains(&c.pattern.as_str())))
         })
         .collect();
     let panels = panels(desk, &curves);
@@ -92,7 +94,7 @@ fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &str)>) -> Option<Bl
     };
     let name = match only {
         None => format!("combs-{id}"),
-        Some((cell, pattern)) => format!("worst-{id}-{cell}-{pattern}"),
+        Some(_) => format!("worst-place-{id}"),
     };
     Some(Block::Figure(Figure {
         name,
@@ -134,56 +136,47 @@ pub fn figures(desk: &Desk) -> Vec<Block> {
     out
 }
 
-/// Controls per run: lowest value after stabilisation, share at the ceiling, shift.
+/// What is known of a run as a whole: name of the fact, heading.
+const FACTS: [(&str, &str); 8] = [
+    ("control_min", "Lowest control"),
+    ("control_ceiling_share", "Control readings at the ceiling"),
+    ("chamber_inside", "Chamber samples inside tolerance"),
+    ("interval_max", "Longest interval"),
+    ("detection_5min", "A drop of 5 min is seen with probability"),
+    ("channels_reported", "Channels"),
+    ("ceiling_share", "Readings at the ceiling"),
+    ("drift", "Steepest drift at the end"),
+];
+
+/// Controls, chamber and sampling: one row per run.
 pub fn controls(desk: &Desk) -> Vec<Block> {
-    let names = [
-        "control_min",
-        "control_mean",
-        "control_ceiling_share",
-        "chamber_inside",
-        "interval_max",
-        "channels_reported",
-        "ceiling_share",
-        "drift",
-    ];
     let mut rows = Vec::new();
     for r in desk.runs() {
         let id = &r.run.id.text;
-        for f in desk.w.run_facts.iter().filter(|f| f.run == *id && names.contains(&f.name)) {
-            let value = match f.working {
-                Some(w) => ink::worked(f.value, &f.unit, w),
-                None => desk.at(ink::quantity_text(f.value, &f.unit), f.at),
-            };
-            rows.push(vec![
-                vec![desk.run_link(id)],
-                cell(fact_words(f.name)),
-                cell(f.place.clone()),
-                vec![value],
-                vec![desk.place(f.at)],
-            ]);
+        let known: Vec<Cell> = FACTS.iter().map(|(name, _)| fact(desk, id, name)).collect();
+        if known.iter().any(|c| !c.is_empty()) {
+            let mut row = vec![vec![desk.run_link(id)]];
+            row.extend(known.into_iter().map(|c| if c.is_empty() { cell("none") } else { c }));
+            rows.push(row);
         }
     }
-    table_or(
-        "Controls, chamber and sampling",
-        &["Run", "What", "Cell or pattern", "Value", "File"],
-        &[3],
-        rows,
-        "No run of this assembly reports controls, chamber or sampling.",
-    )
+    let mut head = vec!["Run"];
+    head.extend(FACTS.iter().map(|f| f.1));
+    let none = "No run of this assembly reports controls, chamber or sampling.";
+    table_or("Controls, chamber and sampling", &head, &[1, 2, 3, 4, 5, 6, 7, 8], rows, none)
 }
 
-fn fact_words(name: &str) -> &str {
-    match name {
-        "control_min" => "lowest control after stabilisation",
-        "control_mean" => "mean of the controls",
-        "control_ceiling_share" => "share of control readings at the ceiling",
-        "chamber_inside" => "share of chamber samples inside tolerance",
-        "interval_max" => "longest interval between readings",
-        "channels_reported" => "channels reported",
-        "ceiling_share" => "share of readings at the ceiling",
-        "drift" => "drift over the last hours",
-        other => other,
-    }
+/// A fact of a run with what stands behind it; empty when there is none. Shares are per cent.
+fn fact(desk: &Desk, run: &str, name: &str) -> Cell {
+    let Some(f) = desk.w.run_facts.iter().find(|f| f.run == run && f.name == name) else { return Vec::new() };
+    let share = f.unit == "1" && name != "channels_reported" && f.value.is_finite();
+    let shown =
+        if share { format!("{} %", ink::number(f.value * 100.0, "%")) } else { ink::quantity_text(f.value, &f.unit) };
+    let value = match f.working {
+        Some(id) => Inline::Value { text: shown, behind: Behind::Working(id) },
+        None => desk.at(shown, f.at),
+    };
+    if f.place.is_empty() { vec![value] } else { vec![value, text(format!(" {}", f.place))] }
 }
 
 /// Drops and other events, with cause and proof where they are known.
@@ -228,7 +221,7 @@ pub fn drops(desk: &Desk) -> Vec<Block> {
 /// The raw data of the weakest place that has readings: its curves, its single values, its number worked.
 pub fn worst_place(desk: &Desk) -> Vec<Block> {
     let weak = weakest::places(desk, desk.tree());
-    let voiced = weak.iter().find_map(|w| {
+    let voiced = weak.iter().filter(|w| w.decades.is_finite()).find_map(|w| {
         let of_place = |v: &&Voice| v.run == w.place.run;
         w.claim.voices.iter().filter(of_place).find(|v| same(v.margin, w.place.margin)).map(|v| (w, v))
     });
@@ -248,9 +241,9 @@ pub fn worst_place(desk: &Desk) -> Vec<Block> {
         ink::worked(v.limit, &v.unit, v.working),
         text(" (criterion "),
         desk.criterion_link(&v.criterion),
-        text("), guard band "),
+        text("), after the guard band of "),
         ink::worked(v.guard, &v.unit, v.working),
-        text(", margin "),
+        text(": margin "),
         ink::worked_margin(v.margin, &v.unit, v.working),
         text(". It was measured in "),
         desk.run_link(&v.run),
@@ -259,9 +252,28 @@ pub fn worst_place(desk: &Desk) -> Vec<Block> {
         line.push(text(format!(", cell {}", v.cell)));
     }
     line.extend([text(format!(", {} ", v.pattern)), desk.place(v.at), text(".")]);
-    let mut out = vec![Block::Paragraph(line)];
-    if let Some(run) = desk.site.run(&v.run) {
-        out.extend(figure(desk, run, Some((&v.cell, &v.pattern))));
+    let mut out = Vec::new();
+    if let Some(first) = weak.first().filter(|f| f.place.place != w.place.place) {
+        out.push(Block::Paragraph(vec![
+            text("The weakest place of all is "),
+            ink::strong(first.place.place.clone()),
+            text(", in claim "),
+            desk.claim_link(&first.claim.id),
+            text(format!(" {} (", first.claim.title)),
+            Inline::State(first.place.state),
+            text(format!(
+                "): {}. No readings of its own that count can be shown.",
+                first.place.text.trim_end_matches('.')
+            )),
+        ]));
+    }
+    out.push(Block::Paragraph(line));
+    let outcome = desk.w.outcomes.iter().find(|o| o.working == v.working && o.criterion == v.criterion);
+    if let (Some(run), Some(o)) = (desk.site.run(&v.run), outcome) {
+        let mut patterns: Vec<&str> = desk.w.sets[o.set].samples.iter().map(|s| s.place.as_str()).collect();
+        patterns.sort_unstable();
+        patterns.dedup();
+        out.extend(figure(desk, run, Some((&v.cell, &patterns))));
     }
     out.extend(values(desk, v));
     out
@@ -290,10 +302,9 @@ fn values(desk: &Desk, v: &Voice) -> Vec<Block> {
                 cell(s.place.clone()),
                 cell(if s.lot.is_empty() { "none" } else { &s.lot }),
                 vec![desk.at(value, s.at)],
-                vec![Inline::Place(desk.cite(s.at))],
             ]
         })
         .collect();
     let caption = format!("Every value of {} behind this number", o.run);
-    table_or(&caption, &["Board", "Place", "Lot", "Value", "File"], &[3], rows, "The run holds no single values.")
+    table_or(&caption, &["Board", "Place", "Lot", "Value"], &[3], rows, "The run holds no single values.")
 }

@@ -6,10 +6,12 @@ use super::ink::{self, Cell, placed, text, to};
 use super::words;
 use crate::diag::At;
 use crate::model::assembly::Environment;
-use crate::model::assessment::{AssemblyResult, Assessment, ClaimResult, RunStanding, State, Voice};
+use crate::model::assessment::{
+    AssemblyResult, Assessment, ClaimResult, Defeater, GateEffect, RunStanding, State, Verdict, Voice,
+};
 use crate::model::document::Inline;
 use crate::model::evidence::RunKind;
-use crate::model::governance::{ClaimSpec, Criterion, Per, TreeKind};
+use crate::model::governance::{ClaimSpec, Condition, Criterion, TreeKind};
 use crate::model::processes::Process;
 use crate::model::site::{AssemblyFile, RunFolder, Site};
 use crate::model::workings::{Fact, Origin, Outcome, WorkingId, Workings};
@@ -95,7 +97,8 @@ impl<'a> Desk<'a> {
     /// Leaves of a tree that are below "supported", the worst first; those judged after issue left out.
     pub fn unproven(&self, tree: TreeKind) -> Vec<&'a ClaimResult> {
         let mut all: Vec<_> = self.leaves(tree).filter(|c| c.state < State::Supported && !c.after_issue).collect();
-        all.sort_by_key(|c| c.state);
+        let size = |c: &ClaimResult| decades(c.value, c.limit, c.margin, &c.unit).min(f64::MAX);
+        all.sort_by(|a, b| a.state.cmp(&b.state).then_with(|| size(a).total_cmp(&size(b))));
         all
     }
 
@@ -106,14 +109,6 @@ impl<'a> Desk<'a> {
 
     pub fn claim_links<'x>(&self, ids: impl IntoIterator<Item = &'x str>) -> Cell {
         ink::joined(ids.into_iter().map(|id| vec![self.claim_link(id)]), ", ")
-    }
-
-    /// Whether the places of a claim are places on the board, not the assembly as a whole.
-    pub fn speaks_of_places(&self, c: &ClaimResult) -> bool {
-        match self.spec(c).and_then(|s| s.per) {
-            Some(per) => per != Per::Assembly,
-            None => c.places.iter().any(|p| p.place != self.r.id && !p.place.is_empty()),
-        }
     }
 
     // Runs.
@@ -139,6 +134,27 @@ impl<'a> Desk<'a> {
         self.standing(run).map_or("not judged", |s| s.role)
     }
 
+    /// Verdict of a run on this assembly: the worst that its claims heard, whatever other criteria would say.
+    pub fn verdict(&self, run: &str) -> Verdict {
+        let Some(s) = self.standing(run) else { return Verdict::Planned };
+        if s.effect == GateEffect::Inadmissible || s.verdict == Verdict::Informative {
+            return s.verdict;
+        }
+        let heard = self.r.claims.iter().flat_map(|c| &c.voices).filter(|v| v.run == run).map(|v| v.verdict).min();
+        heard.unwrap_or(s.verdict)
+    }
+
+    /// The complete condition that argues a doubt, or the fail that it names, away.
+    pub fn argued_by(&self, d: &Defeater) -> Option<&'a Condition> {
+        let names =
+            |c: &Condition| c.answers.iter().any(|a| a.text == d.id || d.id.split(':').any(|part| part == a.text));
+        self.site
+            .conditions
+            .iter()
+            .filter(|c| c.assembly.text == self.r.id && c.claims.iter().any(|x| x.text == d.claim) && names(c))
+            .find(|c| self.r.conditions.iter().any(|r| r.id == c.id.text && r.lacks.is_empty()))
+    }
+
     pub fn run_link(&self, id: &str) -> Inline {
         if self.site.run(id).is_some() { to(run_anchor(id), id) } else { text(id) }
     }
@@ -159,6 +175,16 @@ impl<'a> Desk<'a> {
         let mut all: Vec<&Outcome> =
             self.w.outcomes.iter().filter(|o| kinds.contains(&o.run_kind) && runs.contains(o.run.as_str())).collect();
         all.retain(|o| self.criterion_concerns(&o.criterion));
+        // Criteria that no claim of this assembly applies to a set stay out, unless nothing else speaks of the set.
+        let heard: Vec<bool> = all.iter().map(|o| self.voice_of(o).is_some()).collect();
+        let used: BTreeSet<&str> = all.iter().zip(&heard).filter(|x| *x.1).map(|x| x.0.criterion.as_str()).collect();
+        let sets: BTreeSet<usize> = all.iter().zip(&heard).filter(|x| *x.1).map(|x| x.0.set).collect();
+        let also: BTreeSet<usize> = all.iter().filter(|o| used.contains(o.criterion.as_str())).map(|o| o.set).collect();
+        let mut flags = heard.iter();
+        all.retain(|o| {
+            *flags.next().unwrap_or(&false)
+                || !sets.contains(&o.set) && (used.contains(o.criterion.as_str()) || !also.contains(&o.set))
+        });
         all.sort_by(|a, b| {
             let key = |o: &'a Outcome| (&o.run, &self.w.sets[o.set].cell, &self.w.sets[o.set].place, &o.criterion);
             key(a).cmp(&key(b))
@@ -274,10 +300,12 @@ pub fn condition_anchor(id: &str) -> String {
 }
 
 /// How far a value lies from its limit, in powers of ten, so that margins of different kinds can be ranked: a logarithm
-/// as it is, any other number by the factor between value and limit. Positive on the side that meets the limit.
+/// as it is, any other number by the factor between value and limit. Positive on the side that meets the limit; NaN for
+/// what has no margin.
 pub fn decades(value: f64, limit: f64, margin: f64, unit: &str) -> f64 {
-    // A count that may not happen at all (limit 0) has no distance to its limit: it happened or it did not.
-    if !margin.is_finite() || limit == 0.0 && margin == 0.0 {
+    // A count that may not happen at all (limit 0) has no distance to its limit: it happened or it did not. A
+    // temperature has no factor.
+    if !margin.is_finite() || limit == 0.0 && margin == 0.0 || matches!(unit, "degC" | "°C") {
         return f64::NAN;
     }
     if ink::is_log(unit) {

@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::ink::{self, Cell, cell, text};
 use super::words;
 use crate::diag::At;
-use crate::model::assessment::{ClaimResult, Cover, State};
+use crate::model::assessment::{ClaimResult, Cover, State, Voice};
 use crate::model::document::{Block, Inline};
 use crate::model::workings::{Origin, WorkingId};
 
@@ -14,13 +14,15 @@ use crate::model::workings::{Origin, WorkingId};
 pub fn lines(desk: &Desk, c: &ClaimResult) -> Vec<(&'static str, Cell)> {
     let mut out: Vec<(&'static str, Cell)> = vec![("Rule", rule(desk, c))];
     if c.value.is_finite() || c.limit.is_finite() {
-        let mut line = super::claims::numbered(c, c.value, false);
+        let mut line = super::claims::numbered(desk, c, c.value, false);
+        if c.guard.is_finite() && c.guard != 0.0 {
+            line.push(text(" after a guard band of "));
+            line.extend(super::claims::numbered(desk, c, c.guard, false));
+        }
         line.push(text(", limit "));
-        line.extend(super::claims::numbered(c, c.limit, false));
-        line.push(text(", guard "));
-        line.extend(super::claims::numbered(c, c.guard, false));
+        line.extend(super::claims::numbered(desk, c, c.limit, false));
         line.push(text(", margin "));
-        line.extend(super::claims::numbered(c, c.margin, true));
+        line.extend(super::claims::numbered(desk, c, c.margin, true));
         if !c.place.is_empty() {
             line.push(text(format!(", at {}", c.place)));
         }
@@ -55,10 +57,13 @@ pub fn lines(desk: &Desk, c: &ClaimResult) -> Vec<(&'static str, Cell)> {
         out.push(("Valid until", cell(format!("{day}{from}"))));
     }
     if !c.looked_at.is_empty() {
-        let seen = c.looked_at.iter().take(12).map(|(words, at)| vec![text(format!("{words} ")), desk.place(*at)]);
+        let mut looked = c.looked_at.clone();
+        let mut once = BTreeSet::new();
+        looked.retain(|l| once.insert(l.clone()));
+        let seen = looked.iter().take(12).map(|(words, at)| vec![text(format!("{words} ")), desk.place(*at)]);
         let mut line = ink::joined(seen, "; ");
-        if c.looked_at.len() > 12 {
-            line.push(text(format!("; and {} more", c.looked_at.len() - 12)));
+        if looked.len() > 12 {
+            line.push(text(format!("; and {} more", looked.len() - 12)));
         }
         out.push(("Looked at", line));
     }
@@ -90,7 +95,7 @@ fn evidence(desk: &Desk, c: &ClaimResult) -> Cell {
         .runs
         .iter()
         .map(|id| {
-            let verdict = desk.standing(id).map_or("not judged", |s| words::verdict(s.verdict));
+            let verdict = words::verdict(desk.verdict(id));
             let heard =
                 c.voices.iter().filter(|v| v.run == *id).map(|v| words::verdict(v.verdict)).collect::<BTreeSet<_>>();
             let heard =
@@ -119,32 +124,22 @@ fn coverage(desk: &Desk, c: &ClaimResult) -> Option<Cell> {
     if rows.is_empty() {
         return None;
     }
+    let mut places: Vec<&str> = rows.iter().map(|r| r.place.as_str()).collect();
+    places.dedup();
     let mut lacks: Vec<String> = Vec::new();
-    for r in &rows {
-        for cell in r.cells.iter().filter(|x| x.cover == Cover::Not) {
-            let covered = rows
-                .iter()
-                .filter(|o| o.place == r.place)
-                .flat_map(|o| &o.cells)
-                .any(|x| x.dimension == cell.dimension && x.cover >= Cover::Bridged);
-            let line = format!(
-                "{} {} at {}: tested {}, needed {}",
-                cell.dimension,
-                words::dimension(cell.dimension),
-                r.place,
-                cell.tested,
-                cell.needed
-            );
-            if !covered && !lacks.contains(&line) {
-                lacks.push(line);
-            }
+    for place in places {
+        let of_place: Vec<_> = rows.iter().copied().filter(|r| r.place == place).collect();
+        for k in super::coverage::lacking(desk, &c.id, place, &of_place) {
+            let found = of_place.iter().flat_map(|r| &r.cells).find(|x| x.dimension == k);
+            let (tested, needed) = found.map_or(("", ""), |x| (x.tested.as_str(), x.needed.as_str()));
+            lacks.push(format!("{k} {} at {place}: tested {tested}, needed {needed}", words::dimension(k)));
         }
     }
     let bridged: BTreeSet<&str> =
         rows.iter().flat_map(|r| &r.cells).filter(|x| x.cover == Cover::Bridged).map(|x| x.dimension).collect();
     let mut out = vec![ink::count(rows.len()), text(" cells of runs compared")];
     if lacks.is_empty() {
-        out.push(text(", every dimension is covered by some run"));
+        out.push(text(", and every dimension is covered"));
     } else {
         let more = lacks.len().saturating_sub(4);
         lacks.truncate(4);
@@ -200,7 +195,8 @@ pub fn places(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
         .places
         .iter()
         .map(|p| {
-            let id = c.voices.iter().find(|v| v.run == p.run).map(|v| v.working).or(c.workings.first().copied());
+            let near = |v: &&Voice| v.run == p.run && (v.margin - p.margin).abs() <= 1e-9 * (1.0 + p.margin.abs());
+            let id = c.voices.iter().find(near).map(|v| v.working).or(c.workings.first().copied());
             let number = |x: f64, margin: bool| match id {
                 Some(id) if margin => vec![ink::worked_margin(x, &p.unit, id)],
                 Some(id) => vec![ink::worked(x, &p.unit, id)],
@@ -219,7 +215,7 @@ pub fn places(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
         .collect();
     vec![ink::table(
         &format!("{} place by place", c.id),
-        &["Place", "State", "Value", "Limit", "Margin", "Run", "Why"],
+        &["Place", "State", "Value after guard", "Limit", "Margin", "Run", "Why"],
         &[2, 3, 4],
         rows,
     )]
@@ -259,7 +255,7 @@ pub fn voices(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
         .collect();
     vec![ink::table(
         &format!("What the runs say of {}", c.id),
-        &["Run", "Cell, pattern", "Criterion", "Verdict", "Counts as", "Value", "Margin", "Why"],
+        &["Run", "Cell, pattern", "Criterion", "Verdict", "Counts as", "Value after guard", "Margin", "Why"],
         &[5, 6],
         rows,
     )]

@@ -76,7 +76,8 @@ pub fn how_to_check(_: &Desk) -> Vec<Block> {
         ink::says(
             "A file cannot carry its own digest. The digest on every page is that of the inputs and of the record, not of this \
              file: it is the SHA-256 of a text with one line per input file, in order of path, and one last line for record.json. \
-             Each line is the SHA-256 of the file, two spaces, its path, and a line feed.",
+             Each line is the SHA-256 of the file, two spaces, its path, and a line feed. A copy for a laboratory carries the \
+             digest of the record in place of the record.",
         ),
         Block::Paragraph(vec![text(
             "To check it, put the folder of the site beside record.json, copy the first and last column of the table below into lines of that form, and use stock tools:",

@@ -94,7 +94,11 @@ pub fn number(x: f64, unit: &str) -> String {
     if !x.is_finite() {
         return "not given".into();
     }
-    if is_log(unit) { format!("{x:.2}") } else { significant(x, 3) }
+    if is_log(unit) {
+        return format!("{x:.2}");
+    }
+    // Whole numbers stay whole: a count is no measurement.
+    if x.fract() == 0.0 && x.abs() < 1e5 { format!("{x:.0}") } else { significant(x, 3) }
 }
 
 /// The unit behind a number: nothing for plain numbers.

@@ -11,6 +11,7 @@ mod explain;
 mod flux;
 mod identity;
 mod ink;
+mod line;
 mod next;
 mod outcomes;
 mod places;
@@ -25,6 +26,7 @@ mod triad;
 mod unproven;
 mod verdict;
 mod vocabulary;
+mod watch;
 mod weakest;
 mod words;
 
@@ -92,7 +94,7 @@ pub fn compose(
     };
     let words = vocabulary::vocabulary(&desk, audience.word());
     let templates = chapters::chapters(site, &words)?;
-    let record = record::record(&desk, &templates, audience);
+    let record = record::record(&desk, &templates);
     let mut placed: BTreeSet<String> = BTreeSet::new();
     let mut chapters = Vec::new();
     for t in &templates {
@@ -121,6 +123,7 @@ pub fn compose(
     for c in &mut document.chapters {
         fill(&mut c.blocks, &mut || sheets::sheets(&desk, &cited));
     }
+    let record = if audience == Audience::Lab { record::withheld(&desk, &record, &digest) } else { record };
     Ok((document, record))
 }
 

@@ -22,7 +22,8 @@ fn limit(desk: &Desk, o: &Outcome) -> Cell {
 fn verdict(desk: &Desk, o: &Outcome) -> Cell {
     match desk.voice_of(o) {
         Some((c, v)) => vec![strong(words::verdict(v.verdict)), text(", for "), desk.claim_link(&c.id)],
-        None => cell(format!("not used ({})", desk.role(&o.run))),
+        None if desk.role(&o.run) == "used" => cell("no claim of this assembly asks for it"),
+        None => cell(format!("does not count: {}", desk.role(&o.run))),
     }
 }
 
@@ -55,7 +56,7 @@ pub fn results(desk: &Desk, kinds: &[RunKind], caption: &str, empty: &str) -> Ve
             vec![
                 vec![desk.run_link(&o.run)],
                 cell(at),
-                cell(format!("{}, {}", set.quantity, words::statistic(o.statistic))),
+                cell(format!("{}, {}", set.quantity.replace('_', " "), words::statistic(o.statistic))),
                 readings(o),
                 value(o),
                 vec![ink::worked_bare(o.guard, &o.unit, o.working)],
@@ -97,6 +98,7 @@ pub fn statistics(desk: &Desk) -> Vec<Block> {
     let rows = desk
         .outcomes(&[RunKind::Sir])
         .into_iter()
+        .filter(|o| ink::is_log(&o.unit))
         .map(|o| {
             let set = &desk.w.sets[o.set];
             vec![

@@ -8,9 +8,10 @@ use crate::model::governance::TreeKind;
 
 /// State of a place in the claims of the route's tree that are judged by a rule or check of this name.
 fn state_at(desk: &Desk, place: &str, rules: &[&str]) -> Cell {
+    let at = format!("{place} @");
     let mut worst: Option<(&ClaimResult, State)> = None;
     for c in desk.leaves(TreeKind::Leave).filter(|c| rules.contains(&c.rule.as_str())) {
-        for p in c.places.iter().filter(|p| p.place == place) {
+        for p in c.places.iter().filter(|p| p.place == place || p.place.starts_with(&at)) {
             if worst.is_none_or(|w| p.state < w.1) {
                 worst = Some((c, p.state));
             }
@@ -96,7 +97,7 @@ pub fn parts(desk: &Desk) -> Vec<Block> {
                 name,
                 cell(c.body_class.word()),
                 desk.written_or(c.gap.as_ref(), "not known"),
-                desk.fact_cell("gap", &c.refdes, "not calculated"),
+                desk.fact_cell("gap_predicted", &c.refdes, "not calculated"),
                 source,
                 fill,
                 cell(c.street_mask.map_or("not stated", |s| s.word())),
@@ -220,15 +221,15 @@ pub fn gaps(desk: &Desk) -> Vec<Block> {
         .a
         .components
         .iter()
-        .filter(|c| desk.fact("gap", &c.refdes).is_some() || desk.fact("fill", &c.refdes).is_some())
+        .filter(|c| desk.fact("gap_predicted", &c.refdes).is_some() || desk.fact("fill_predicted", &c.refdes).is_some())
         .map(|c| {
             vec![
                 vec![desk.at(c.refdes.text.clone(), c.at)],
                 cell(c.body_class.word()),
                 desk.written_or(c.gap.as_ref(), "not known"),
-                desk.fact_cell("gap", &c.refdes, "not calculated"),
+                desk.fact_cell("gap_predicted", &c.refdes, "not calculated"),
                 desk.written_or(c.fill.as_ref(), "not measured"),
-                desk.fact_cell("fill", &c.refdes, "not calculated"),
+                desk.fact_cell("fill_predicted", &c.refdes, "not calculated"),
             ]
         })
         .collect();
@@ -282,7 +283,7 @@ pub fn counted(desk: &Desk) -> Vec<Block> {
         ink::count(desk.a.zones.len()),
         text(" flux zones, "),
         ink::count(desk.a.nodes.len() + desk.a.rf.len() + desk.a.contacts.len() + desk.a.keep_outs.len()),
-        text(" sensitive functions."),
+        text(" nodes, radio structures, contacts and keep-outs."),
     ];
     vec![Block::Paragraph(line)]
 }

@@ -2,13 +2,13 @@
 
 use serde_json::{Map, Value, json};
 
-use super::Audience;
 use super::chapters::Template;
 use super::desk::Desk;
 use super::words;
-use crate::diag::At;
+use crate::diag::{At, sha256_hex};
 use crate::model::Day;
 use crate::model::assessment::{ClaimResult, Defeater, RunStanding, Voice};
+use crate::model::document::record_bytes;
 use crate::model::governance::Criterion;
 use crate::model::workings::{Origin, Working, WorkingId};
 
@@ -121,7 +121,7 @@ pub fn run(desk: &Desk, id: &str, s: Option<&RunStanding>) -> Value {
         .map(|g| json!({"gate": g.gate, "effect": words::effect_word(g.effect), "text": g.text, "at": desk.cite(g.at)}))
         .collect();
     let planned = desk.site.planned().any(|(_, p)| p.id.text == id);
-    let verdict = s.map_or("planned", |s| s.verdict.word());
+    let verdict = desk.verdict(id).word();
     let mut out = json!({"id": id, "verdict": verdict, "role": s.map_or("pending", |s| s.role), "planned": planned,
         "first_failed": s.map(|s| s.first_failed).filter(|g| !g.is_empty()), "expires": day(s.and_then(|s| s.expires)), "gates": gates});
     if let (Some(f), Some(map)) = (folder, out.as_object_mut()) {
@@ -281,7 +281,7 @@ pub fn defeaters_of(desk: &Desk, c: &ClaimResult) -> Vec<Value> {
 }
 
 /// The record of one assembly.
-pub fn record(desk: &Desk, templates: &[Template], audience: Audience) -> Value {
+pub fn record(desk: &Desk, templates: &[Template]) -> Value {
     let (a, r) = (&desk.a.assembly, desk.r);
     let c = &r.runs;
     let manifest = |built_in: bool| -> Vec<Value> {
@@ -291,7 +291,7 @@ pub fn record(desk: &Desk, templates: &[Template], audience: Audience) -> Value 
     json!({
         "schema": SCHEMA,
         "tool": {"name": "galipot", "version": env!("CARGO_PKG_VERSION")},
-        "document": {"number": a.document.text, "revision": a.document_rev.text, "status": super::identity::mark(desk).to_lowercase(), "audience": audience.word()},
+        "document": {"number": a.document.text, "revision": a.document_rev.text, "status": super::identity::mark(desk).to_lowercase()},
         "assembly": {"id": a.id.text, "revision": a.rev.text, "product": a.product.text, "drawing": a.drawing.text,
             "bom_rev": a.bom_rev.text, "layout_rev": a.layout_rev.text, "customer": a.customer.text, "life": a.life.written,
             "limits_of_use": texts(&a.limits_of_use), "effectivity": a.effectivity.as_ref().map(|e| &e.text)},
@@ -327,5 +327,18 @@ pub fn record(desk: &Desk, templates: &[Template], audience: Audience) -> Value 
         "built_in": manifest(true),
         "templates": templates.iter().map(|t| json!({"file": t.file, "sha256": t.sha256, "built_in": t.at.is_none()})).collect::<Vec<_>>(),
         "workings": workings(desk),
+    })
+}
+
+/// What a copy for a laboratory carries in place of the record: its digest, so that the copy can be matched with the whole.
+pub fn withheld(desk: &Desk, record: &Value, digest: &str) -> Value {
+    let a = &desk.a.assembly;
+    json!({
+        "schema": "galipot.record-withheld/1",
+        "document": {"number": a.document.text, "revision": a.document_rev.text},
+        "assembly": {"id": a.id.text, "revision": a.rev.text},
+        "as_of": desk.assessment.as_of.to_string(),
+        "record_sha256": sha256_hex(&record_bytes(record)),
+        "digest": digest,
     })
 }

@@ -2,8 +2,8 @@
 
 use super::desk::Desk;
 use super::{
-    annex, asked, claims, coverage, curves, flux, identity, outcomes, places, registers, runs, triad, unproven,
-    verdict, weakest,
+    annex, asked, claims, coverage, curves, flux, identity, line, outcomes, places, registers, runs, triad, unproven,
+    verdict, watch, weakest,
 };
 use crate::model::document::Block;
 
@@ -28,7 +28,7 @@ macro_rules! blocks {
 }
 
 blocks! {
-    "acceptances" may registers::acceptances, "first articles, safety files, manuals";
+    "acceptances" may line::acceptances, "first articles, safety files, manuals";
     "ages" may annex::ages, "how long each kind of evidence counts";
     "altered_files" may runs::altered, "files that are not the ones registered";
     "answer" must verdict::answer, "the answer to \"may the residue stay?\" with validity, use, legs relied on";
@@ -37,10 +37,10 @@ blocks! {
     "asked" must asked::paragraphs, "one paragraph per residual risk that the signature accepts";
     "asked_short" may verdict::asked_short, "the same in one sentence";
     "assumptions" must registers::assumptions, "what is accepted without a test";
-    "audits" may registers::audits, "audits with their findings";
+    "audits" may line::audits, "audits with their findings";
     "bare_places" must triad::bare, "places where no leg of the triad is shown to be broken";
-    "changes" may registers::changes, "present process beside the new one, and what the wash did besides";
-    "charts" may registers::charts, "control charts with limits, reaction and owner";
+    "changes" may line::changes, "present process beside the new one, and what the wash did besides";
+    "charts" may watch::charts, "control charts with limits, reaction and owner";
     "claims_explained" may claims::leave_explained, "every leaf claim of leaving: rule, numbers, evidence, next step";
     "claims_present" may claims::present, "tree of the present process";
     "claims_tree" must claims::leave, "tree of leaving the residue";
@@ -64,13 +64,13 @@ blocks! {
     "drops" must curves::drops, "drops, filaments and other events";
     "failed" must runs::failed, "runs that speak against";
     "failed_short" may runs::failed_short, "failed runs, one line each";
-    "failure_modes" may registers::failure_modes, "failure modes, the most severe first";
+    "failure_modes" may watch::failure_modes, "failure modes, the most severe first";
     "flux_matrix" may flux::matrix, "zone by flux, without a blank cell";
     "functions" may outcomes::functions, "measured leakage, radio, withstand, contacts";
     "gaps" may places::gaps, "gap and fill by calculation against what is known";
     "gates" may runs::gates, "gates that runs did not pass";
     "how_to_check" may identity::how_to_check, "how the digest on every page is made, and how to check it";
-    "identity" must identity::table, "identity of the dossier";
+    "identity" may identity::table, "identity of the dossier";
     "incoming_ionic" may outcomes::incoming_ionic, "ions of bare boards and parts as received";
     "instruments" may annex::instruments, "instruments and calibrations";
     "ionic" may outcomes::ionic, "ions of boards and places";
@@ -83,7 +83,7 @@ blocks! {
     "migration" may outcomes::migration, "electrochemical migration";
     "not_applicable" must annex::not_applicable, "claims that do not apply, with reason";
     "not_proven" must unproven::not_proven, "claims that are not supported, the worst first";
-    "notices" may registers::notices, "changes on notice";
+    "notices" may watch::notices, "changes on notice";
     "others_explained" may claims::others_explained, "every leaf claim of the wash and of the present process";
     "pairs" may places::pairs, "conductor pairs, the highest field first";
     "parts" may places::parts, "parts, the lowest gap first";
@@ -93,7 +93,7 @@ blocks! {
     "protocols" may annex::protocols, "what was signed before the data";
     "ranking" may weakest::ranking, "all places by state and margin";
     "register" must runs::register, "every registered run";
-    "requirements" must registers::requirements, "clauses that touch cleaning";
+    "requirements" must line::requirements, "clauses that touch cleaning";
     "run_count" must runs::count_line, "planned = reported + pending";
     "sensitive" may places::sensitive, "nodes, radio, contacts, keep-outs";
     "sheets" must identity::nothing, "a calculation sheet for every working that the copy cites";
@@ -101,11 +101,11 @@ blocks! {
     "statistics" must outcomes::statistics, "insulation per run, cell and pattern";
     "testing" may outcomes::testing, "circuit test and inspection";
     "triad" may triad::places, "moisture, bias and ions at every critical place";
-    "triggers" may registers::triggers, "what would re-open claims";
+    "triggers" may watch::triggers, "what would re-open claims";
     "uncovered" must coverage::uncovered, "dimensions that no run covers";
     "under_body" may outcomes::under_body, "what was seen under bodies";
     "untested" must unproven::untested, "what was never tested";
-    "unused" may registers::unused, "criteria and runs that no claim uses";
+    "unused" may watch::unused, "criteria and runs that no claim uses";
     "wash_runs" may outcomes::wash_runs, "wash runs and returns";
     "weakest" must weakest::five, "the weakest five places";
     "what_if" must annex::what_if, "values that were replaced on the command line";

@@ -3,15 +3,15 @@
 use super::desk::{Desk, run_anchor};
 use super::ink::{self, Cell, cell, count, here, strong, table_or, text};
 use super::words;
-use crate::model::assessment::{DefeaterStatus, GateEffect, RunStanding, Verdict};
+use crate::model::assessment::{Defeater, DefeaterStatus, GateEffect, Verdict};
 use crate::model::document::{Block, Inline};
 use crate::model::site::RunFolder;
 
 /// Order of the register: what speaks against comes first.
-fn rank(s: Option<&RunStanding>) -> u8 {
-    match s {
+fn rank(desk: &Desk, run: &str) -> u8 {
+    match desk.standing(run) {
         None => 5,
-        Some(s) => match (s.verdict, s.role) {
+        Some(s) => match (desk.verdict(run), s.role) {
             (Verdict::Fail, _) => 0,
             (_, "excluded") => 1,
             (_, "inadmissible") => 2,
@@ -27,10 +27,20 @@ fn rank(s: Option<&RunStanding>) -> u8 {
 fn in_order<'a>(desk: &Desk<'a>) -> Vec<&'a RunFolder> {
     let mut runs = desk.runs();
     runs.sort_by(|a, b| {
-        let key = |r: &RunFolder| rank(desk.standing(&r.run.id));
+        let key = |r: &RunFolder| rank(desk, &r.run.id);
         key(a).cmp(&key(b)).then_with(|| a.run.id.text.cmp(&b.run.id.text))
     });
     runs
+}
+
+/// Verdict on this assembly, and the role when it says more.
+fn result(desk: &Desk, run: &str) -> Cell {
+    let (verdict, role) = (words::verdict(desk.verdict(run)), desk.role(run));
+    let mut out = vec![strong(verdict)];
+    if role != verdict {
+        out.push(text(format!(", {role}")));
+    }
+    out
 }
 
 /// Why a run counts as it does.
@@ -48,6 +58,21 @@ fn why(desk: &Desk, r: &RunFolder) -> Cell {
                 text(format!(": {}: {} ", words::effect(g.effect), g.text)),
                 desk.place(g.at),
             ]);
+        }
+    }
+    for c in &desk.r.claims {
+        for v in c.voices.iter().filter(|v| v.run == r.run.id.text) {
+            if matches!(v.verdict, Verdict::Fail | Verdict::NotShown | Verdict::Marginal) {
+                let at = [v.cell.as_str(), v.pattern.as_str()];
+                let at: Vec<&str> = at.into_iter().filter(|s| !s.is_empty()).collect();
+                let line = vec![
+                    text(format!("{}: {}: {} ", at.join(" · "), words::verdict(v.verdict), v.reason)),
+                    desk.place(v.at),
+                ];
+                if !out.contains(&line) {
+                    out.push(line);
+                }
+            }
         }
     }
     for o in desk.w.outcomes.iter().filter(|o| o.run == r.run.id.text) {
@@ -72,30 +97,40 @@ fn became(desk: &Desk, run: &str) -> Cell {
     {
         out.push(vec![text("answered by "), desk.condition_link(&c.id)]);
     }
-    for d in desk.r.defeaters.iter().filter(|d| d.id.split(':').any(|p| p == run)) {
+    let notes = |d: &&Defeater| d.status != DefeaterStatus::Noted && d.id.split(':').any(|p| p == run);
+    for d in desk.r.defeaters.iter().filter(notes) {
+        if desk.argued_by(d).is_some() {
+            continue;
+        }
         let mut one = vec![text(format!("doubt {} is {}", d.id, d.status.word()))];
         if d.status != DefeaterStatus::Open && !d.answer.is_empty() {
             one.push(text(format!(": {}", d.answer.trim_end_matches('.'))));
         }
         out.push(one);
     }
-    if out.is_empty() { cell("no doubt was raised") } else { ink::joined(out, "; ") }
+    if !out.is_empty() {
+        return ink::joined(out, "; ");
+    }
+    let carried: Vec<&str> =
+        desk.r.claims.iter().filter(|c| c.runs.iter().any(|r| r == run)).map(|c| c.id.as_str()).collect();
+    if carried.is_empty() {
+        return cell("no claim rests on it");
+    }
+    let mut line = cell("weighed in ");
+    line.extend(desk.claim_links(carried));
+    line
 }
 
 /// Runs that failed, were excluded, do not count or show too little.
 pub fn failed(desk: &Desk) -> Vec<Block> {
     let rows = in_order(desk)
         .into_iter()
-        .filter(|r| rank(desk.standing(&r.run.id)) <= 4)
+        .filter(|r| rank(desk, &r.run.id) <= 4)
         .map(|r| {
-            let s = desk.standing(&r.run.id);
             vec![
                 vec![ink::to(run_anchor(&r.run.id), r.run.id.text.clone())],
                 cell(r.run.title.text.clone()),
-                vec![
-                    strong(s.map_or("not judged", |s| words::verdict(s.verdict))),
-                    text(format!(", {}", desk.role(&r.run.id))),
-                ],
+                result(desk, &r.run.id),
                 why(desk, r),
                 became(desk, &r.run.id),
             ]
@@ -115,7 +150,7 @@ pub fn failed(desk: &Desk) -> Vec<Block> {
 pub fn failed_short(desk: &Desk) -> Vec<Block> {
     let items: Vec<Cell> = in_order(desk)
         .into_iter()
-        .filter(|r| rank(desk.standing(&r.run.id)) == 0)
+        .filter(|r| rank(desk, &r.run.id) == 0)
         .map(|r| {
             let mut line = vec![desk.run_link(&r.run.id), text(format!(" {}", r.run.title.text.trim_end_matches('.')))];
             if desk.role(&r.run.id) != "used" {
@@ -204,7 +239,7 @@ pub fn register(desk: &Desk) -> Vec<Block> {
                 cell(r.run.lab.text.clone()),
                 cell(format!("{} to {}", r.run.start.day, r.run.end.day)),
                 cell(desk.role(&r.run.id)),
-                cell(s.map_or("not judged", |s| words::verdict(s.verdict))),
+                cell(words::verdict(desk.verdict(&r.run.id))),
                 cell(gates),
                 cell(s.and_then(|s| s.expires).map_or("no date".into(), |d| d.to_string())),
             ]

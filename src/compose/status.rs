@@ -2,11 +2,11 @@
 
 use serde_json::{Value, json};
 
-use super::desk::decades;
 use super::ink;
 use super::record::claim_short;
+use super::weakest;
 use super::words;
-use crate::model::assessment::{AssemblyResult, Assessment, ClaimResult, Route, State};
+use crate::model::assessment::{AssemblyResult, Assessment, Route, State};
 use crate::model::governance::TreeKind;
 use crate::model::site::Site;
 
@@ -43,27 +43,12 @@ pub fn json(_site: &Site, assessment: &Assessment) -> Value {
     json!({"schema": SCHEMA, "as_of": assessment.as_of.to_string(), "what_if": assessment.what_if, "assemblies": assemblies})
 }
 
-/// The leaf claim with the smallest margin in the tree that carries the route.
-fn worst(r: &AssemblyResult) -> Option<&ClaimResult> {
-    let tree = words::tree_of(r);
-    let mut all: Vec<(f64, &ClaimResult)> = r
-        .claims
-        .iter()
-        .filter(|c| {
-            // What evidence says that does not count, inadmissible or too old, is no margin.
-            let heard = c.rule != "evidence" || !c.runs.is_empty();
-            c.tree == tree
-                && c.leaf
-                && !c.after_issue
-                && c.state != State::NotApplicable
-                && c.margin.is_finite()
-                && heard
-        })
-        .map(|c| (decades(c.value, c.limit, c.margin, &c.unit), c))
-        .filter(|x| x.0.is_finite())
-        .collect();
-    all.sort_by(|a, b| a.0.total_cmp(&b.0));
-    all.first().map(|x| x.1)
+/// Smallest margin at a place of the board in the tree that carries the route; none when no place has a number.
+fn worst(site: &Site, assessment: &Assessment, r: &AssemblyResult) -> Option<String> {
+    let ranked = weakest::ranked(site, assessment, r, words::tree_of(r));
+    let w = ranked.iter().find(|w| w.decades.is_finite())?;
+    let place = w.place.place.split(' ').next_back().unwrap_or("").trim_start_matches('@');
+    Some(format!("{} at {place}, {}", ink::margin_text(w.place.margin, &w.place.unit), w.claim.id))
 }
 
 /// Leaves of a tree in a state, with the first reason of each: "C2.1 NOT_COVERED(K4)".
@@ -112,11 +97,8 @@ fn clipped(s: &str, width: usize) -> String {
     s.chars().take(width.saturating_sub(1)).chain(['…']).collect()
 }
 
-fn assembly(r: &AssemblyResult, widths: (usize, usize)) -> String {
-    let worst = worst(r).map_or("no number".into(), |c| {
-        let at = if c.place.is_empty() || c.place == r.id { String::new() } else { format!(" at {}", c.place) };
-        format!("{}{at}, {}", ink::margin_text(c.margin, &c.unit), c.id)
-    });
+fn assembly(site: &Site, assessment: &Assessment, r: &AssemblyResult, widths: (usize, usize)) -> String {
+    let worst = worst(site, assessment, r).unwrap_or_else(|| "no number".into());
     let letters = format!("{} {} {}", r.state.letter(), r.wash_state.letter(), r.present_state.letter());
     let mut out = format!(
         "{:<id$}  {:<rev$}  {:<22} {letters:<8} {:<31} {}\n",
@@ -188,7 +170,7 @@ pub fn human(site: &Site, assessment: &Assessment) -> String {
         rev = widths.1
     ));
     for r in &assessment.assemblies {
-        out.push_str(&assembly(r, widths));
+        out.push_str(&assembly(site, assessment, r, widths));
     }
     if assessment.assemblies.is_empty() {
         out.push_str("No assembly is on file.\n");

@@ -22,12 +22,22 @@ fn load(dir: &Path, base: &Path, out: &mut Files) {
     }
 }
 
-fn files() -> Files {
-    let base = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/base");
+fn folder(path: &str) -> Files {
+    let base = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
     let mut out = Vec::new();
     load(&base, &base, &mut out);
     out.sort();
     out
+}
+
+fn files() -> Files {
+    folder("tests/cases/base")
+}
+
+/// The example site, judged once for all tests.
+fn example() -> &'static Assessed {
+    static SITE: std::sync::OnceLock<Assessed> = std::sync::OnceLock::new();
+    SITE.get_or_init(|| judged(folder("qualification-examples/hallow-fen")))
 }
 
 fn judged(files: Files) -> Assessed {
@@ -110,6 +120,12 @@ fn a_lab_copy_leaves_out_what_is_not_for_it_and_keeps_the_digest() {
     assert_ne!(of(&all, "places"), of(&lab, "places"));
     assert!(matches!(&of(&lab, "places")[..], [Block::Paragraph(p)] if plain(p).contains("left out of this copy")));
     assert_eq!(of(&all, "electrical"), of(&lab, "electrical"));
+    assert_eq!(all.identity, lab.identity, "one identity for every copy");
+    let (_, record) = made(&a, Audience::Lab).unwrap();
+    assert_eq!(record["schema"], "galipot.record-withheld/1");
+    let (_, whole) = made(&a, Audience::Customer).unwrap();
+    let sha = crate::diag::sha256_hex(&crate::model::document::record_bytes(&whole));
+    assert_eq!(record["record_sha256"], sha.as_str());
 }
 
 #[test]
@@ -366,4 +382,108 @@ fn every_block_and_value_is_documented() {
         s
     };
     assert_eq!(std::mem::take(&mut names), sorted, "blocks are in order and named once");
+}
+
+fn chapter_words(assembly: &str, name: &str) -> String {
+    let a = example();
+    let (d, _) = compose(&a.site, &a.workings, &a.assessment, assembly, Audience::All).expect("it composes");
+    let mut w = Vec::new();
+    words(&d.chapters.iter().find(|c| c.name == name).expect("the chapter").blocks, &mut w);
+    w.join("\n")
+}
+
+#[test]
+fn the_verdict_page_says_what_the_example_is() {
+    for (assembly, answer) in [
+        ("OV-1107", "YES: LEAVE"),
+        ("OV-2230", "YES, WITH 5 CONDITIONS"),
+        ("OV-3415", "NO: WASH WITH SAPONIFIER"),
+        ("OV-4502", "NOT YET; NO SUPPORTED INTERIM"),
+    ] {
+        let page = chapter_words(assembly, "verdict");
+        assert!(page.starts_with(answer), "{assembly}: {page}");
+        assert!(page.contains("Formulation revision 5 replaces revision 4") || assembly == "OV-3415", "{page}");
+    }
+    let page = chapter_words("OV-2230", "verdict");
+    for said in ["ions bound at every critical place", "NOT on dryness", "RUN-108", "RUN-109", "CO-1", "7.99 log10 ohm"]
+    {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+    let page = chapter_words("OV-4502", "verdict");
+    for said in ["RUN-126", "gap 26.7 um", "PF-02", "-367 V/mm", "CO-41"] {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+    // The run that no laboratory in scope made lends no number to any place.
+    assert!(!chapter_words("OV-4502", "worst-place").contains("-0.13 dec"));
+}
+
+#[test]
+fn what_speaks_against_is_what_this_assembly_heard() {
+    let a = example();
+    let (_, r) = compose(&a.site, &a.workings, &a.assessment, "OV-2230", Audience::All).unwrap();
+    let verdict = |id: &str| {
+        let runs = r["runs"].as_array().unwrap();
+        runs.iter().find(|x| x["id"] == id).map(|x| x["verdict"].as_str().unwrap().to_string()).unwrap()
+    };
+    for (id, word) in [
+        ("RUN-101", "pass"),
+        ("RUN-103", "pass"),
+        ("RUN-104", "inadmissible"),
+        ("RUN-107", "marginal"),
+        ("RUN-108", "fail"),
+        ("RUN-109", "fail"),
+        ("RUN-128", "inadmissible"),
+        ("RUN-132", "pass"),
+    ] {
+        assert_eq!(verdict(id), word, "{id}");
+    }
+    let v = why::json(&a.site, &a.workings, &a.assessment, "OV-4502", "C3.7").unwrap();
+    let planned = v["runs"].as_array().unwrap().iter().filter(|x| x["verdict"] == "planned").count();
+    assert_eq!(planned, 2, "{}", v["runs"]);
+    assert!(!v["inputs"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn status_of_the_example_is_one_screen_and_names_the_worst_place() {
+    let a = example();
+    let text = status::human(&a.site, &a.assessment);
+    assert!(text.lines().all(|l| l.chars().count() <= 100), "{text}");
+    assert!(text.lines().count() <= 24, "{text}");
+    let line = |id: &str| text.lines().find(|l| l.starts_with(id)).unwrap_or_default().to_string();
+    assert!(line("OV-1107").contains("+0.13 dec"), "{text}");
+    assert!(line("OV-2230").contains("-0.01 dec at Z2"), "{text}");
+    assert!(line("OV-3415").contains("X C N"), "{text}");
+    assert!(text.contains("STOP SHIPMENT of unwashed lots"), "{text}");
+}
+
+#[test]
+fn every_dossier_of_the_example_speaks_plainly() {
+    let a = example();
+    for r in &a.assessment.assemblies {
+        let (d, _) = compose(&a.site, &a.workings, &a.assessment, &r.id, Audience::All).unwrap();
+        for w in all_words(&d) {
+            let lower = format!(" {} ", w.to_lowercase().replace(|c: char| !c.is_alphanumeric(), " "));
+            assert!(!lower.contains(" safe ") && !lower.contains(" nan ") && !lower.contains(" inf "), "{w}");
+        }
+        let figures = d.chapters.iter().flat_map(|c| &c.blocks).filter(|b| matches!(b, Block::Figure(_))).count();
+        assert!(figures > 5, "every run of insulation has its picture: {figures}");
+        for b in d.chapters.iter().flat_map(|c| &c.blocks) {
+            if let Block::Figure(f) = b
+                && let crate::model::document::Plot::Combs { low, high, .. } = &f.plot
+            {
+                assert_eq!((*low, *high), (5.0, 13.0), "one axis for all");
+            }
+        }
+    }
+}
+
+#[test]
+fn margins_of_different_kinds_are_ranked_by_their_factor() {
+    let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} {b}");
+    close(desk::decades(8.13, 8.0, 0.13, "log10 ohm"), 0.13);
+    close(desk::decades(100.0, 10.0, 90.0, "V/mm"), 1.0);
+    close(desk::decades(10.0, 100.0, 90.0, "ug/cm2"), 1.0);
+    close(desk::decades(100.0, 10.0, -90.0, "pA"), -1.0);
+    assert!(desk::decades(0.0, 0.0, 0.0, "1").is_nan(), "a count that must be zero has no margin");
+    assert!(desk::decades(f64::NAN, 8.0, f64::NAN, "log10 ohm").is_nan());
 }

@@ -4,18 +4,23 @@ use super::desk::Desk;
 use super::ink::{self, Cell, cell, strong, text};
 use crate::model::assessment::{Leg, Triad};
 use crate::model::document::Block;
+use crate::model::workings::WorkingId;
 
 fn leg(desk: &Desk, l: &Leg) -> Cell {
-    let mut out = vec![strong(if l.broken { "broken: " } else { "present or not shown: " }), text(l.text.clone())];
+    let word = if l.broken { "broken" } else { "not broken" };
+    let rest = l.text.strip_prefix("broken: ").unwrap_or(&l.text);
+    let mut out = vec![strong(format!("{word}: ")), text(rest)];
     if !l.claims.is_empty() {
         out.push(text(" ("));
         out.extend(desk.claim_links(l.claims.iter().map(String::as_str)));
         out.push(text(")"));
     }
-    for id in &l.workings {
-        if let Some(o) = desk.w.items.get(id.0 as usize).and_then(|w| w.outputs.first()) {
-            out.extend([text(" "), ink::worked(o.value, &o.unit, *id)]);
-        }
+    // Of several numbers of one kind the smallest is the one to look at.
+    let first = |id: &WorkingId| desk.w.items.get(id.0 as usize).and_then(|w| w.outputs.first());
+    let smallest =
+        l.workings.iter().filter_map(|id| first(id).map(|o| (o, *id))).min_by(|a, b| a.0.value.total_cmp(&b.0.value));
+    if let Some((o, id)) = smallest {
+        out.extend([text(format!(", {} ", desk.w.get(id).calc.replace('_', " "))), ink::worked(o.value, &o.unit, id)]);
     }
     out
 }
@@ -23,7 +28,7 @@ fn leg(desk: &Desk, l: &Leg) -> Cell {
 fn relied_on(t: &Triad) -> String {
     let broken: Vec<&str> = t.legs.iter().filter(|l| l.broken).map(|l| l.leg).collect();
     match broken.as_slice() {
-        [] => "NONE: all three legs are present or not shown".into(),
+        [] => "NONE: no leg is shown to be broken".into(),
         [one] => format!("{one} alone"),
         many => many.join(" and "),
     }

@@ -11,17 +11,20 @@ use crate::model::document::{Block, Inline};
 use crate::model::evidence::{Build, ProfileCell};
 use crate::model::governance::TreeKind;
 
-/// Claims of the leave tree that are below "supported", the worst first.
+/// Claims below "supported", the worst first: of leaving, and of the route where that is another one.
 pub fn not_proven(desk: &Desk) -> Vec<Block> {
-    let rows = desk.unproven(TreeKind::Leave).into_iter().map(|c| row(desk, c)).collect();
-    let none = "Every technical claim of leaving the residue is supported without conditions.";
-    table_or(
-        "Claims that are not supported, the worst first",
-        &["Claim", "State", "Where", "Why", "What would close it"],
-        &[],
-        rows,
-        none,
-    )
+    let table = |tree: TreeKind| {
+        let rows = desk.unproven(tree).into_iter().map(|c| row(desk, c)).collect();
+        let none =
+            format!("Every technical claim of this route ({}) is supported without conditions.", words::tree(tree));
+        let caption = format!("To {}: claims that are not supported, the worst first", words::tree(tree));
+        table_or(&caption, &["Claim", "State", "Where", "Why", "What would close it"], &[], rows, &none)
+    };
+    let mut out = table(TreeKind::Leave);
+    if desk.tree() != TreeKind::Leave {
+        out.extend(table(desk.tree()));
+    }
+    out
 }
 
 fn row(desk: &Desk, c: &ClaimResult) -> Vec<Cell> {
@@ -75,19 +78,34 @@ pub fn untested(desk: &Desk) -> Vec<Block> {
             items.push(line);
         }
     }
-    for c in desk.leaves(TreeKind::Leave) {
-        for r in c.reasons.iter().filter(|r| matches!(r.code, Code::NotCovered | Code::Missing)) {
-            let mut line =
-                vec![desk.claim_link(&c.id), text(format!(" {}: {}", c.title, r.text.trim_end_matches('.')))];
-            if !r.detail.is_empty() {
-                line.push(text(format!(" ({})", r.detail)));
-            }
-            items.push(line);
-        }
+    for c in desk.leaves(desk.tree()).filter(|c| !c.after_issue) {
+        items.extend(gaps(desk, c));
     }
     items.extend(climates(desk));
     items.extend(combinations(desk));
     list_or(items, "Nothing that galipot can see was left untested. What it cannot see is listed with the doubts.")
+}
+
+/// Missing and uncovered evidence of one claim; reasons that differ only in the run stand once.
+fn gaps(desk: &Desk, c: &ClaimResult) -> Vec<Cell> {
+    let mut seen: Vec<(String, String, Vec<&str>)> = Vec::new();
+    for r in c.reasons.iter().filter(|r| matches!(r.code, Code::NotCovered | Code::Missing)) {
+        let run = desk.site.runs.iter().map(|x| x.run.id.text.as_str()).find(|id| r.text.contains(id));
+        let key = run.map_or_else(|| r.text.clone(), |id| r.text.replace(id, "?"));
+        match seen.iter_mut().find(|s| s.0 == key) {
+            Some(s) => s.2.extend(run),
+            None => seen.push((key, r.text.trim_end_matches('.').to_string(), Vec::new())),
+        }
+    }
+    seen.into_iter()
+        .map(|(_, words, others)| {
+            let mut line = vec![desk.claim_link(&c.id), text(format!(" {}: {words}", c.title))];
+            if !others.is_empty() {
+                line.push(text(format!("; the same for {}", others.join(", "))));
+            }
+            line
+        })
+        .collect()
 }
 
 /// Salt, gas, dust and condensation: what the use has and no run has.

@@ -12,17 +12,19 @@ pub fn answer(desk: &Desk) -> Vec<Block> {
     let r = desk.r;
     let conditions = desk.route_conditions();
     let mut lines = vec![vec![text(words::meaning(r))]];
-    lines.push(labelled("Leave the residue", vec![Inline::State(r.state)]));
+    if desk.tree() != TreeKind::Leave {
+        lines.push(labelled("Leave the residue", vec![Inline::State(r.state)]));
+    }
     lines.push(labelled("Valid until", valid_until(desk)));
     let (a, env) = (&desk.a.assembly, desk.environment());
     let mut use_for = cell(env.map_or_else(|| a.environment.text.clone(), |e| e.title.text.clone()));
     use_for.extend([text(", for "), desk.written(&a.life)]);
     match &a.effectivity {
-        Some(e) => use_for.extend([text(", units "), desk.at(e.text.clone(), e.at)]),
-        None => use_for.push(text(", the units are not stated")),
+        Some(e) => use_for.extend([text("; units: "), desk.at(e.text.clone(), e.at)]),
+        None => use_for.push(text("; the units are not stated")),
     }
     lines.push(labelled("For", use_for));
-    lines.push(labelled("Not for", not_for(desk)));
+    lines.push(labelled("Limits of use", limits_of_use(desk)));
     lines.push(labelled("Relies on", relies_on(desk)));
     if !r.stop_ship.is_empty() {
         lines.push(labelled("Stop shipment of unwashed lots", cell(r.stop_ship.join("; "))));
@@ -53,13 +55,13 @@ fn valid_until(desk: &Desk) -> Cell {
     }
 }
 
-fn not_for(desk: &Desk) -> Cell {
+fn limits_of_use(desk: &Desk) -> Cell {
     let mut parts: Vec<Cell> =
         desk.a.assembly.limits_of_use.iter().map(|l| vec![desk.at(l.text.trim_end_matches('.'), l.at)]).collect();
     for id in desk.route_conditions() {
         if let Some(c) = desk.site.condition(id).filter(|c| !c.excludes.is_empty()) {
             let names: Vec<&str> = c.excludes.iter().map(|e| e.text.as_str()).collect();
-            parts.push(vec![text(format!("{} (", names.join(", "))), desk.condition_link(id), text(")")]);
+            parts.push(vec![text(format!("Not with {} (", names.join(", "))), desk.condition_link(id), text(")")]);
         }
     }
     if parts.is_empty() {
@@ -118,8 +120,9 @@ fn weakest_claim<'a>(desk: &Desk<'a>) -> Option<&'a ClaimResult> {
     }
     let mut all: Vec<(f64, &ClaimResult)> = desk
         .leaves(desk.tree())
-        .filter(|c| c.state == State::Supported && c.margin.is_finite())
+        .filter(|c| c.state == State::Supported)
         .map(|c| (super::desk::decades(c.value, c.limit, c.margin, &c.unit), c))
+        .filter(|x| x.0.is_finite())
         .collect();
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
     all.first().map(|x| x.1)
@@ -130,6 +133,11 @@ pub fn reason_line(c: &ClaimResult) -> String {
     if let Some(r) = c.reasons.first() {
         let more = if c.reasons.len() > 1 { format!(" (and {} more)", c.reasons.len() - 1) } else { String::new() };
         return format!("{}{more}", if r.text.is_empty() { words::code(r.code) } else { &r.text });
+    }
+    if c.state == State::WithConditions && !c.conditions.is_empty() {
+        let tight =
+            if c.margin < 0.0 { format!("margin {}; ", ink::margin_text(c.margin, &c.unit)) } else { String::new() };
+        return format!("{tight}holds under {}", c.conditions.join(", "));
     }
     if c.margin.is_finite() {
         let at = if c.place.is_empty() { String::new() } else { format!(" at {}", c.place) };
@@ -168,16 +176,11 @@ pub fn wrong_if(desk: &Desk) -> Vec<Block> {
         claims.iter().any(|c| desk.claims(tree).any(|x| x.id == c.text || x.id.starts_with(&format!("{}.", c.text))))
     };
     let mut items: Vec<Cell> = Vec::new();
-    for id in desk.route_conditions() {
-        if let Some(c) = desk.site.condition(id) {
-            items.push(vec![
-                text("this no longer holds: "),
-                desk.at(c.text.text.trim_end_matches('.'), c.at),
-                text(" ("),
-                desk.condition_link(id),
-                text(")"),
-            ]);
-        }
+    let conditions = desk.route_conditions();
+    if !conditions.is_empty() {
+        let mut line = vec![text("a condition above no longer holds: ")];
+        line.extend(ink::joined(conditions.into_iter().map(|id| vec![desk.condition_link(id)]), ", "));
+        items.push(line);
     }
     for c in desk.site.changes.iter().filter(|c| serves(&c.claims) && change_concerns(desk, c)) {
         let when = if desk.assessment.as_of < c.effective_on { "from" } else { "since" };
@@ -246,24 +249,33 @@ pub fn compared(desk: &Desk) -> Vec<Block> {
     vec![ink::list(items)]
 }
 
-/// The biggest open doubt, in its own words.
+/// The biggest open doubt, in its own words; one that a condition argues away comes after those that nothing answers.
 pub fn doubt(desk: &Desk) -> Vec<Block> {
     let mut open: Vec<_> = desk.r.defeaters.iter().filter(|d| d.status == DefeaterStatus::Open).collect();
-    open.sort_by_key(|d| match d.severity {
-        Severity::Major => 0,
-        Severity::Minor => 1,
-        Severity::Note => 2,
+    open.sort_by_key(|d| {
+        let weight = match d.severity {
+            Severity::Major => 0,
+            Severity::Minor => 1,
+            Severity::Note => 2,
+        };
+        (desk.argued_by(d).is_some(), weight)
     });
-    match open.first() {
-        None => vec![says_none(desk)],
-        Some(d) => {
-            let mut line =
-                vec![ink::strong(format!("{} ({}) ", d.id, d.severity)), text(d.text.clone()), text(" Claim ")];
-            line.push(desk.claim_link(&d.claim));
-            line.push(text(format!(". {} in all.", many(open.len(), "open doubt", "open doubts"))));
-            vec![Block::Paragraph(line)]
+    let Some(d) = open.first() else { return vec![says_none(desk)] };
+    let mut line =
+        vec![ink::strong(format!("{} ({}) ", d.id, d.severity)), text(d.text.trim_end_matches('.')), text(". Claim ")];
+    line.push(desk.claim_link(&d.claim));
+    match desk.argued_by(d) {
+        Some(c) => line.extend([
+            text(", argued by "),
+            desk.condition_link(&c.id),
+            text(". Not one open doubt is left without an answer."),
+        ]),
+        None => {
+            let bare = open.iter().filter(|d| desk.argued_by(d).is_none()).count();
+            line.push(text(format!(". {} without an answer in all.", many(bare, "doubt is open", "doubts are open"))));
         }
     }
+    vec![Block::Paragraph(line)]
 }
 
 fn says_none(desk: &Desk) -> Block {
@@ -278,15 +290,15 @@ fn says_none(desk: &Desk) -> Block {
 /// What the signature accepts, in a few lines.
 pub fn asked_short(desk: &Desk) -> Vec<Block> {
     let n = super::asked::risks(desk).len();
-    let line = match n {
-        0 => vec![text("Accept the route within the limits of use. No residual risk is put before you.")],
-        n => vec![
-            text("Accept the route within the limits of use, and the "),
-            count(n),
-            text(" residual risks of the chapter "),
-            ink::to("asked", "what is asked of you"),
-            text(", each by its own initials."),
-        ],
-    };
-    vec![Block::Paragraph(line)]
+    if n == 0 {
+        return vec![ink::says("Accept the route within the limits of use. No residual risk is put before you.")];
+    }
+    let noun = if n == 1 { " residual risk" } else { " residual risks" };
+    vec![Block::Paragraph(vec![
+        text("Accept the route within the limits of use, and "),
+        count(n),
+        text(format!("{noun} of the chapter ")),
+        ink::to("asked", "what is asked of you"),
+        text(", each by its own initials."),
+    ])]
 }

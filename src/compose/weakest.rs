@@ -2,9 +2,10 @@
 
 use super::desk::{Desk, decades};
 use super::ink::{self, Cell, cell, text};
-use crate::model::assessment::{ClaimResult, PlaceResult, State};
+use crate::model::assessment::{AssemblyResult, Assessment, ClaimResult, GateEffect, PlaceResult, State, Voice};
 use crate::model::document::{Block, Inline};
-use crate::model::governance::TreeKind;
+use crate::model::governance::{Per, TreeKind};
+use crate::model::site::Site;
 use crate::model::workings::WorkingId;
 
 /// A place with the claim that it is weakest in.
@@ -19,9 +20,7 @@ impl Weak<'_> {
     /// The working behind the number of the place: the voice that gave it, else the first working of the claim.
     pub fn working(&self) -> Option<WorkingId> {
         let p = self.place;
-        let same = |v: &&crate::model::assessment::Voice| {
-            v.run == p.run && (v.margin - p.margin).abs() <= 1e-9 * (1.0 + p.margin.abs())
-        };
+        let same = |v: &&Voice| v.run == p.run && (v.margin - p.margin).abs() <= 1e-9 * (1.0 + p.margin.abs());
         let claim = self.claim;
         claim.voices.iter().find(same).map(|v| v.working).or_else(|| claim.workings.first().copied())
     }
@@ -29,10 +28,30 @@ impl Weak<'_> {
 
 /// Places in order: contradicted, then not supported, then by margin; one row per place.
 pub fn places<'a>(desk: &Desk<'a>, tree: TreeKind) -> Vec<Weak<'a>> {
+    ranked(desk.site, desk.assessment, desk.r, tree)
+}
+
+/// Whether the places of a claim are places on the board, not the assembly as a whole.
+fn speaks_of_places(site: &Site, r: &AssemblyResult, c: &ClaimResult) -> bool {
+    if c.rule == "comparison" || c.after_issue {
+        return false;
+    }
+    match site.claims.iter().find(|s| s.tree == c.tree && s.id.text == c.id).and_then(|s| s.per) {
+        Some(per) => per != Per::Assembly,
+        None => c.places.iter().any(|p| p.place != r.id && !p.place.is_empty()),
+    }
+}
+
+/// As [`places`], for an assembly without its workings.
+pub fn ranked<'a>(site: &Site, assessment: &Assessment, r: &'a AssemblyResult, tree: TreeKind) -> Vec<Weak<'a>> {
+    let standing = |run: &str| assessment.standings.iter().find(|s| s.run == run);
     let mut all: Vec<Weak> = Vec::new();
-    for claim in desk.leaves(tree).filter(|c| !c.after_issue && desk.speaks_of_places(c)) {
+    for claim in r.claims.iter().filter(|c| c.tree == tree && c.leaf && speaks_of_places(site, r, c)) {
         for place in claim.places.iter().filter(|p| p.state != State::NotApplicable && !p.place.is_empty()) {
-            let decades = decades(place.value, place.limit, place.margin, &place.unit);
+            // A number of a run that does not count is no number of the place.
+            let counts =
+                place.run.is_empty() || standing(&place.run).is_none_or(|s| s.effect != GateEffect::Inadmissible);
+            let decades = if counts { decades(place.value, place.limit, place.margin, &place.unit) } else { f64::NAN };
             all.push(Weak { claim, place, decades });
         }
     }
@@ -54,14 +73,15 @@ pub fn places<'a>(desk: &Desk<'a>, tree: TreeKind) -> Vec<Weak<'a>> {
 /// Margin of a place, with what stands behind it.
 pub fn margin(w: &Weak) -> Inline {
     match w.working() {
-        Some(id) if w.place.margin.is_finite() => ink::worked_margin(w.place.margin, &w.place.unit, id),
+        Some(id) if w.decades.is_finite() => ink::worked_margin(w.place.margin, &w.place.unit, id),
+        _ if w.place.value == 0.0 && w.place.limit == 0.0 => text("none found"),
         _ => text("no number"),
     }
 }
 
 fn row(desk: &Desk, w: &Weak) -> Vec<Cell> {
     let worked = |x: f64| match w.working() {
-        Some(id) if x.is_finite() => vec![ink::worked(x, &w.place.unit, id)],
+        Some(id) if x.is_finite() && (w.decades.is_finite() || x == 0.0) => vec![ink::worked(x, &w.place.unit, id)],
         _ => cell("none"),
     };
     let mut why = cell(w.place.text.clone());
@@ -80,7 +100,7 @@ fn row(desk: &Desk, w: &Weak) -> Vec<Cell> {
     ]
 }
 
-const HEAD: [&str; 7] = ["Place", "Weakest in", "State", "Value", "Limit", "Margin", "Why"];
+const HEAD: [&str; 7] = ["Place", "Weakest in", "State", "Value after guard", "Limit", "Margin", "Why"];
 
 /// The weakest five places, as the verdict page shows them.
 pub fn five(desk: &Desk) -> Vec<Block> {

@@ -9,7 +9,7 @@ use super::record;
 use super::status::wrapped;
 use super::words;
 use crate::diag::nearest;
-use crate::model::assessment::{Assessment, ClaimResult};
+use crate::model::assessment::{Assessment, ClaimResult, GateEffect};
 use crate::model::site::Site;
 use crate::model::workings::Workings;
 
@@ -122,7 +122,19 @@ pub fn json(
     }
     ids.sort_unstable();
     ids.dedup();
-    let runs: Vec<Value> = ids.into_iter().map(|id| record::run(&desk, id, desk.standing(id))).collect();
+    let runs: Vec<Value> = ids
+        .into_iter()
+        .map(|id| {
+            let mut run = record::run(&desk, id, desk.standing(id));
+            // Here the verdict is on this claim, where the claim heard the run and the run counts.
+            let heard = c.voices.iter().filter(|v| v.run == id).map(|v| v.verdict).min();
+            let counts = desk.standing(id).is_some_and(|s| s.effect != GateEffect::Inadmissible);
+            if let Some(v) = heard.filter(|_| counts) {
+                run["verdict"] = json!(v.word());
+            }
+            run
+        })
+        .collect();
     let inputs: Vec<Value> = explain::inputs(&desk, c)
         .into_iter()
         .map(|(text, at, rows)| json!({"text": text, "at": desk.cite(at), "rows": rows}))

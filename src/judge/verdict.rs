@@ -10,7 +10,13 @@ use crate::quantity::significant;
 /// with the guard band in its favour, or a favourable confidence bound beyond it. Too few readings or
 /// too much spread is "not shown", which is another thing.
 pub fn verdict(o: &Outcome) -> (Verdict, String) {
-    let show = |x: f64| significant(x, 3);
+    let whole = |x: f64| x.fract() == 0.0 && x.abs() < 1e5;
+    let show = |x: f64| match x {
+        x if o.unit.starts_with("log10") && x.abs() >= 0.1 => format!("{x:.2}"),
+        x if whole(x) => format!("{x:.0}"),
+        x => significant(x, 3),
+    };
+    let unit = if matches!(o.unit.as_str(), "" | "1") { String::new() } else { format!(" {}", o.unit) };
     if let Some(e) = o.hard_events.first() {
         return (Verdict::Fail, e.text.clone());
     }
@@ -23,10 +29,9 @@ pub fn verdict(o: &Outcome) -> (Verdict, String) {
         return (
             Verdict::Fail,
             format!(
-                "{} is {} {} at the worst place, limit {}, guard {}",
+                "{} is {}{unit} at the worst place, limit {}, guard {}",
                 o.worst_place,
                 show(o.worst),
-                o.unit,
                 show(o.limit),
                 show(o.guard)
             ),
@@ -42,18 +47,18 @@ pub fn verdict(o: &Outcome) -> (Verdict, String) {
         return (Verdict::NotShown, "no readings".into());
     }
     if o.bound_fails {
-        return (Verdict::Fail, format!("even the favourable confidence bound misses {} {}", show(o.limit), o.unit));
+        return (Verdict::Fail, format!("even the favourable confidence bound misses {}{unit}", show(o.limit)));
     }
     if o.margin >= 0.0 {
-        return (Verdict::Pass, format!("margin {} {} after the guard band", show(o.margin), o.unit));
+        return (Verdict::Pass, format!("margin {}{unit} after the guard band", show(o.margin)));
     }
     if o.margin + o.guard >= 0.0 {
-        return (Verdict::Marginal, format!("the limit lies inside the guard band of {} {}", show(o.guard), o.unit));
+        return (Verdict::Marginal, format!("the limit lies inside the guard band of {}{unit}", show(o.guard)));
     }
     let needed = o.needed.as_ref().map(|n| format!("; needed: {n}")).unwrap_or_default();
     (
         Verdict::NotShown,
-        format!("misses the limit by {} {} before the guard band{needed}", show(-o.margin - o.guard), o.unit),
+        format!("misses the limit by {}{unit} before the guard band{needed}", show(-o.margin - o.guard)),
     )
 }
 

@@ -29,7 +29,7 @@ const HOMES: &[(&str, Option<&str>)] = &[
 const LONG: usize = 400;
 /// Files that were thought over and left long, with the reason.
 const LONG_WITH_REASON: &[(&str, &str)] = &[
-    ("src/compose/registers.rs", "what people wrote down, one short function for each of their registers"),
+    ("src/compose/tests.rs", "one hand-made site and the pages that come of it"),
     ("src/model/assessment.rs", "every word that the judge can say, in one vocabulary"),
     ("src/model/governance.rs", "records side by side; splitting them would hide that they refer to each other"),
     ("src/model/record.rs", "one macro and its reader: the declaration and its reading must be seen together"),

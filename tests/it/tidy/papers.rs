@@ -1,6 +1,7 @@
-//! Takes the project's papers; complains of examples without a page and of a gate that leaves something out.
+//! Takes the project's papers; complains of examples without a page, idle sources, and a gate that leaves something out.
 
 use super::{Texts, none, project, text};
+use galipot::compute::calc::{registry, sources::SOURCES};
 
 /// Example sites without a page that says what they show.
 fn examples(texts: &Texts) -> Vec<String> {
@@ -24,6 +25,20 @@ fn every_example_site_says_what_it_shows() {
     none(examples(&project()));
     let bare = vec![("qualification-examples/mill/galipot.toml".to_string(), String::new())];
     assert_eq!(examples(&bare).len(), 1);
+}
+
+/// Documents that no calculation rests on.
+fn idle_sources<'a>(known: impl Iterator<Item = &'a str>, used: &[&str]) -> Vec<String> {
+    known.filter(|k| !used.contains(k)).map(|k| format!("no calculation rests on {k}")).collect()
+}
+
+/// That every key of a calculation has its document is tested beside the calculations.
+#[test]
+fn every_source_is_needed() {
+    let checks = registry().iter().flat_map(|c| c.checks.iter().map(|k| k.source));
+    let used: Vec<&str> = registry().iter().flat_map(|c| c.sources.iter().copied()).chain(checks).collect();
+    none(idle_sources(SOURCES.iter().map(|s| s.key), &used));
+    assert_eq!(idle_sources(["A", "B"].into_iter(), &["A"]), ["no calculation rests on B"]);
 }
 
 #[test]

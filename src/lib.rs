@@ -3,6 +3,7 @@
 //! Modules in reading order; start at [`pipeline`].
 #![forbid(unsafe_code)]
 
+pub mod batch;
 pub mod pipeline;
 
 pub mod diag;

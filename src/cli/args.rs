@@ -94,8 +94,11 @@ pub enum Verb {
     Calc {
         /// Id of the calculation.
         id: Option<String>,
-        /// Inputs as NAME=VALUE, in the units that the calculation states; a list repeats its name.
+        /// Inputs as NAME=VALUE, in the units that the calculation states; a list is written NAME=1,2,3.
         inputs: Vec<String>,
+        /// Runs all cases of a JSON file and writes their results as JSON.
+        #[arg(long, value_name = "FILE", conflicts_with = "id")]
+        batch: Option<PathBuf>,
     },
 }
 

@@ -7,6 +7,7 @@
 )]
 
 pub mod args;
+pub mod batch;
 pub mod calc;
 pub mod disk;
 pub mod draft;
@@ -37,7 +38,8 @@ pub fn run() -> ExitCode {
         args::Verb::Status => status::run(&args),
         args::Verb::Why { assembly, claim } => why::run(&args, assembly, claim),
         args::Verb::Draft { assemblies, out, audience } => draft::run(&args, assemblies, out.as_deref(), *audience),
-        args::Verb::Calc { id, inputs } => calc::run(&args, id.as_deref(), inputs),
+        args::Verb::Calc { batch: Some(file), .. } => batch::run(file),
+        args::Verb::Calc { id, inputs, .. } => calc::run(&args, id.as_deref(), inputs),
     };
     match done {
         Ok(Outcome::Holds) => ExitCode::SUCCESS,

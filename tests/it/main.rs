@@ -6,6 +6,7 @@
     reason = "tests read the folders of the project, and print what they found"
 )]
 
+mod batch;
 mod builder;
 mod calculations;
 mod commands;

@@ -18,7 +18,7 @@ pub const CALC: Calc = Calc {
     holds_when: "trials are independent",
     strength: Strength::Decides,
     weak_because: "wide for few trials",
-    sources: &["ClopperPearson1934"],
+    sources: &["ClopperPearson1934", "Loader2000"],
     checks: &[
         Check {
             inputs: &[("k", 4.0), ("n", 20.0), ("conf", 0.9)],

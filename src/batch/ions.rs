@@ -1,0 +1,5 @@
+//! Takes ionic masses; gives the facts of these cases.
+
+use super::Kind;
+
+pub const KINDS: &[(&str, Kind)] = &[];

@@ -1,0 +1,5 @@
+//! Takes quantities with uncertainties; gives the facts of these cases.
+
+use super::Kind;
+
+pub const KINDS: &[(&str, Kind)] = &[];

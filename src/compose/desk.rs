@@ -303,9 +303,11 @@ pub fn condition_anchor(id: &str) -> String {
 /// as it is, any other number by the factor between value and limit. Positive on the side that meets the limit; NaN for
 /// what has no margin.
 pub fn decades(value: f64, limit: f64, margin: f64, unit: &str) -> f64 {
-    // A count that may not happen at all (limit 0) has no distance to its limit: it happened or it did not. A
+    // A count that may not happen at all (limit 0) has no distance to its limit: it happened or it did not. Grades and
+    // indices without a unit, such as a class of adhesion or a capability, do not compare with physical quantities. A
     // temperature has no factor.
-    if !margin.is_finite() || limit == 0.0 && margin == 0.0 || matches!(unit, "degC" | "°C") {
+    let none = (limit == 0.0 && margin == 0.0) || matches!(unit, "" | "1" | "degC" | "°C");
+    if !margin.is_finite() || none {
         return f64::NAN;
     }
     if ink::is_log(unit) {

@@ -3,7 +3,7 @@
 use super::desk::Desk;
 use super::ink::{self, Cell, cell, count, labelled, list_or, many, text};
 use super::words;
-use crate::model::assessment::{ClaimResult, DefeaterStatus, State};
+use crate::model::assessment::{ClaimResult, DefeaterStatus, Route, State};
 use crate::model::document::{Block, Inline};
 use crate::model::governance::{AssumptionStatus, Severity, TreeKind};
 
@@ -51,6 +51,9 @@ fn valid_until(desk: &Desk) -> Cell {
     match desk.r.valid_until {
         Some(day) if desk.r.valid_until_from.is_empty() => cell(day.to_string()),
         Some(day) => cell(format!("{day}, because of {}", desk.r.valid_until_from)),
+        None if matches!(desk.r.route, Route::NotYet | Route::NoSupportedRoute) => {
+            cell("no date: nothing is supported that could lapse")
+        }
         None => cell("no date, because nothing that is dated carries it"),
     }
 }
@@ -290,6 +293,16 @@ fn says_none(desk: &Desk) -> Block {
 /// What the signature accepts, in a few lines.
 pub fn asked_short(desk: &Desk) -> Vec<Block> {
     let n = super::asked::risks(desk).len();
+    if matches!(desk.r.route, Route::NotYet | Route::NoSupportedRoute) {
+        let line = vec![
+            text(
+                "No route is put before you to accept. Read what is open, say whether the plan to close it is the right one, and see the chapter ",
+            ),
+            ink::to("asked", "what is asked of you"),
+            text("."),
+        ];
+        return vec![Block::Paragraph(line)];
+    }
     if n == 0 {
         return vec![ink::says("Accept the route within the limits of use. No residual risk is put before you.")];
     }

@@ -22,6 +22,9 @@ impl Weak<'_> {
         let p = self.place;
         let same = |v: &&Voice| v.run == p.run && (v.margin - p.margin).abs() <= 1e-9 * (1.0 + p.margin.abs());
         let claim = self.claim;
+        if p.working.is_some() {
+            return p.working;
+        }
         claim.voices.iter().find(same).map(|v| v.working).or_else(|| claim.workings.first().copied())
     }
 }
@@ -36,7 +39,11 @@ fn speaks_of_places(site: &Site, r: &AssemblyResult, c: &ClaimResult) -> bool {
     if c.rule == "comparison" || c.after_issue {
         return false;
     }
-    match site.claims.iter().find(|s| s.tree == c.tree && s.id.text == c.id).and_then(|s| s.per) {
+    let spec = site.claims.iter().find(|s| s.tree == c.tree && s.id.text == c.id);
+    if spec.is_some_and(|s| s.of_process == Some(true)) {
+        return false;
+    }
+    match spec.and_then(|s| s.per) {
         Some(per) => per != Per::Assembly,
         None => c.places.iter().any(|p| p.place != r.id && !p.place.is_empty()),
     }

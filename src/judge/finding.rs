@@ -92,6 +92,7 @@ impl Write for ClaimResult {
             margin: f64::NAN,
             unit: String::new(),
             run: String::new(),
+            working: None,
         });
     }
 

@@ -87,7 +87,8 @@ fn assembly(court: &Court, a: &AssemblyFile) -> AssemblyResult {
         crate::model::assessment::Route::KeepPresent => TreeKind::Present,
         _ => TreeKind::Leave,
     };
-    let top = root(&claims, carrying).map(|i| claims[i].clone());
+    // What is not supported cannot lapse.
+    let top = root(&claims, carrying).map(|i| claims[i].clone()).filter(|t| t.state >= State::WithConditions);
     let triads = triad::triads(&case, &claims);
     let conditions = case
         .conditions()

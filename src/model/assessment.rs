@@ -296,6 +296,8 @@ pub struct PlaceResult {
     pub margin: f64,
     pub unit: String,
     pub run: String,
+    /// The working behind the value, where one is known.
+    pub working: Option<WorkingId>,
 }
 
 /// A doubt: raised by galipot or by a person, with what became of it.

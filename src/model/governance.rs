@@ -382,6 +382,7 @@ record! {
         covers: Vec<Text> = Spec::to("dimension"), "Coverage dimensions that its evidence must cover.";
         washed: Option<WashState> = Spec::any(), "Wash history that its evidence must have.";
         phenomenon: Option<Text> = Spec::any(), "Tag that makes two alternatives speak of the same thing.";
+        of_process: Option<bool> = Spec::any(), "Speaks of the process or its materials, so its margin does not rank places of the board.";
         after_issue: Option<bool> = Spec::any(), "Judged after issue, so not part of the technical state.";
         optional: Option<bool> = Spec::any(), "Left out unless the customer asks.";
         may_not_apply: Option<bool> = Spec::any(), "Whether a claim on the whole assembly may be stated not to apply.";

@@ -7,7 +7,6 @@ use crate::judge::rules::threshold;
 use crate::model::assessment::{ClaimResult, Code, State, Verdict};
 use crate::model::evidence::RunKind;
 use crate::model::governance::{Chart, ClaimSpec, WashState};
-use crate::quantity::significant;
 
 fn charts<'a>(case: &Case<'a>) -> Vec<&'a Chart> {
     case.site().charts.iter().filter(|c| c.assemblies.iter().any(|a| a.text == case.id())).collect()
@@ -68,11 +67,7 @@ pub fn charts_live(case: &Case, spec: &ClaimSpec, out: &mut ClaimResult) {
             out.reason(
                 Code::ConditionIncomplete,
                 c.id.text.clone(),
-                format!(
-                    "chart {}: {points} points, {} needed before its limits count",
-                    c.id,
-                    significant(limit.value.si, 3)
-                ),
+                format!("chart {}: {points} points, {} needed before its limits count", c.id, limit.value.si),
                 Some(c.at),
             );
             out.cap(if points > 0 { State::WithConditions } else { State::NotYet });

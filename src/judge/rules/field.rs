@@ -195,6 +195,7 @@ fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResu
         margin: value - v_mm,
         unit: "V/mm".into(),
         run,
+        working: case.court.workings.fact(case.id(), "field", &pair.id).map(|f| f.working),
     });
 }
 

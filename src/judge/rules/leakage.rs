@@ -129,6 +129,7 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
             margin: ratio_low - wanted,
             unit: "times the need".into(),
             run: String::new(),
+            working: case.court.workings.fact(case.id(), "leakage_need", &pair.id).map(|f| f.working),
         });
     }
     for id in case.unreported(&spec.id) {

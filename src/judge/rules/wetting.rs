@@ -84,6 +84,7 @@ pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRe
             margin: f.value - wanted,
             unit: "K".into(),
             run: String::new(),
+            working: Some(f.working),
         });
     }
     for id in case.unreported(&spec.id) {

@@ -11,7 +11,7 @@ use crate::judge::places::Place;
 use crate::judge::statements;
 use crate::model::assessment::{ClaimResult, Code, CoverRow, PlaceResult, State, Voice};
 use crate::model::governance::{ClaimSpec, Criterion, Per};
-use listen::{Weight, listen};
+use listen::{Heard, Weight, listen};
 use weigh::weigh;
 
 /// Judges a leaf by evidence. Coverage rows go to `rows`.
@@ -146,7 +146,7 @@ fn at_place(
         .or_else(|| worst_of(&[Weight::Pass, Weight::Bridged, Weight::Marginal]))
         .or_else(|| worst_of(&[Weight::HarsherFail, Weight::None]));
     if let Some(h) = best {
-        out.places.push(PlaceResult {
+        out.places.push(under_condition(case, &spec.id.text, place, h, state).unwrap_or_else(|| PlaceResult {
             place: place.name.clone(),
             state,
             text: h.voice.reason.clone(),
@@ -155,7 +155,8 @@ fn at_place(
             margin: h.voice.margin,
             unit: h.voice.unit.clone(),
             run: h.voice.run.clone(),
-        });
+            working: Some(h.voice.working),
+        }));
     }
     for h in heard {
         if !out.runs.contains(&h.voice.run) && !matches!(h.weight, Weight::None) {
@@ -167,6 +168,36 @@ fn at_place(
         out.voices.push(h.voice);
     }
     state
+}
+
+/// A place whose marginal run is answered by a condition that caps the dose: the bound of the line through the tested
+/// doses, read at the cap. It ranks the place and lifts nothing.
+fn under_condition(case: &Case, claim: &str, place: &Place, h: &Heard, state: State) -> Option<PlaceResult> {
+    if h.weight != Weight::Marginal || state != State::WithConditions {
+        return None;
+    }
+    let c = case.answering(claim, &h.voice.run).filter(|c| case.is_complete(c))?;
+    let of_place = format!("{}/", place.name);
+    let facts = &case.court.workings.facts;
+    let at_cap = facts
+        .iter()
+        .find(|f| f.assembly == case.id() && f.name == "dose_trend_cap" && f.place.starts_with(&of_place))?;
+    let value = at_cap.value - h.voice.guard;
+    let margin = value - h.voice.limit;
+    (h.voice.unit == at_cap.unit && margin > h.voice.margin).then(|| PlaceResult {
+        place: place.name.clone(),
+        state,
+        text: format!(
+            "{} kept by {}; the line through the doses of {}, read there; tested at more, {}",
+            c.limit, c.id, h.voice.run, h.voice.reason
+        ),
+        value,
+        limit: h.voice.limit,
+        margin,
+        unit: h.voice.unit.clone(),
+        run: h.voice.run.clone(),
+        working: Some(at_cap.working),
+    })
 }
 
 /// Value, limit and margin of the claim are those of the weakest voice that carries it. A fail comes first, unless

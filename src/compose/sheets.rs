@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::desk::Desk;
 use super::ink::{self, Cell, cell, text};
-use crate::model::document::{Behind, Block, Document, Inline, Sheet};
+use crate::model::document::{Behind, Block, Document, Formula, Inline, Sheet};
 use crate::model::workings::{Origin, Strength, Working, WorkingId};
 
 /// Name of the block in whose place the sheets are put when all else is written.
@@ -41,7 +41,12 @@ fn blocks(list: &[Block], out: &mut Vec<WorkingId>) {
             }
             Block::Table(t) => t.rows.iter().flatten().for_each(|c| inlines(c, out)),
             Block::Verdict { lines, .. } => lines.iter().for_each(|l| inlines(l, out)),
-            Block::Code(_) | Block::Figure(_) | Block::Sheet(_) | Block::Signature { .. } | Block::Rule => {}
+            Block::Code(_)
+            | Block::Formula(_)
+            | Block::Figure(_)
+            | Block::Sheet(_)
+            | Block::Signature { .. }
+            | Block::Rule => {}
         }
     }
 }
@@ -79,7 +84,7 @@ fn sheet(desk: &Desk, id: WorkingId) -> Sheet {
         calc: w.calc.to_string(),
         title: given(|m| &m.title, w.calc),
         subject: w.subject.clone(),
-        formula: given(|m| &m.formula, "not described"),
+        formula: method.as_ref().map_or_else(|| vec![Formula::words("not described")], |m| m.formula.clone()),
         substituted: given(|m| &m.substituted, "not described"),
         inputs: inputs(desk, w, &meaning),
         outputs: w.outputs.iter().map(|o| (o.symbol.to_string(), exact(o.value, &o.unit), meaning(o.symbol))).collect(),

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::ink::plain;
 use super::*;
-use crate::model::document::{Behind, Inline};
+use crate::model::document::{Behind, Formula, Inline};
 use crate::pipeline::{Assessed, Options, assess};
 
 type Files = Vec<(String, Vec<u8>)>;
@@ -63,6 +63,7 @@ fn words(blocks: &[Block], out: &mut Vec<String>) {
             Block::List { items, .. } => items.iter().for_each(|i| words(i, out)),
             Block::Quote(inner) => words(inner, out),
             Block::Code(c) => out.push(c.clone()),
+            Block::Formula(lines) => out.push(Formula::text_of(lines)),
             Block::Table(t) => {
                 out.push(t.caption.clone());
                 out.extend(t.head.iter().cloned());
@@ -73,9 +74,12 @@ fn words(blocks: &[Block], out: &mut Vec<String>) {
                 out.extend([route.clone(), state.clone()]);
                 out.extend(lines.iter().map(|l| plain(l)));
             }
-            Block::Sheet(s) => {
-                out.extend([s.title.clone(), s.formula.clone(), s.substituted.clone(), s.weak_because.clone()])
-            }
+            Block::Sheet(s) => out.extend([
+                s.title.clone(),
+                Formula::text_of(&s.formula),
+                s.substituted.clone(),
+                s.weak_because.clone(),
+            ]),
             Block::Signature { role, name, meaning } => out.extend([role.clone(), name.clone(), meaning.clone()]),
             Block::Fold { summary, blocks } => {
                 out.push(plain(summary));
@@ -256,7 +260,7 @@ fn numbers_lead_to_a_sheet_or_a_place() {
     for c in &d.chapters {
         for b in &c.blocks {
             if let Block::Sheet(s) = b {
-                assert_ne!(s.formula, "not described", "{}", s.calc);
+                assert_ne!(s.formula, [Formula::words("not described")], "{}", s.calc);
                 assert!(!s.substituted.is_empty(), "{}", s.calc);
                 sheets.push(s.name.clone());
             }

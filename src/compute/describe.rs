@@ -10,7 +10,7 @@ pub fn describe(w: &Working) -> Option<Method> {
     let outputs = c.outputs.iter().map(|o| (o.symbol, o.meaning));
     Some(Method {
         title: c.title.to_string(),
-        formula: c.printed(),
+        formula: c.formulas(),
         substituted: calc::substituted(w),
         meanings: inputs.chain(outputs).map(|(s, m)| (s.to_string(), m.to_string())).collect(),
         holds_when: c.holds_when.to_string(),

@@ -43,6 +43,8 @@ pub enum Block {
     },
     Quote(Vec<Block>),
     Code(String),
+    /// A formula, one member for each line.
+    Formula(Vec<Formula>),
     Table(Table),
     Figure(Figure),
     /// The big line of the verdict page. `state` is the word of a state, or free words.
@@ -119,6 +121,29 @@ pub enum Behind {
     Count,
 }
 
+/// A line of a formula in every written form.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Formula {
+    /// As plain text: what is read where there are no signs.
+    pub text: String,
+    /// Presentation MathML for inside `math`: bare elements without attributes. Empty for a formula in words.
+    pub mathml: String,
+    /// Typst mathematics for between dollar signs. Empty for a formula in words.
+    pub typst: String,
+}
+
+impl Formula {
+    /// A formula in words.
+    pub fn words(text: impl Into<String>) -> Self {
+        Self { text: text.into(), mathml: String::new(), typst: String::new() }
+    }
+
+    /// The lines of a formula as one text.
+    pub fn text_of(lines: &[Self]) -> String {
+        lines.iter().map(|l| l.text.as_str()).collect::<Vec<_>>().join("\n")
+    }
+}
+
 /// A calculation sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {
@@ -127,7 +152,7 @@ pub struct Sheet {
     pub calc: String,
     pub title: String,
     pub subject: String,
-    pub formula: String,
+    pub formula: Vec<Formula>,
     /// The formula with its inputs in place.
     pub substituted: String,
     /// symbol, value with unit, meaning, origin.

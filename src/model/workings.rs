@@ -203,7 +203,7 @@ pub struct RunFact {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Method {
     pub title: String,
-    pub formula: String,
+    pub formula: Vec<super::document::Formula>,
     /// The formula with the inputs of the working in place.
     pub substituted: String,
     /// Meaning of every symbol, inputs and outputs.

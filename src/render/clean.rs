@@ -4,7 +4,8 @@
 //! that touch are one, links hold no links, tables are rectangular, heading levels leave out no level,
 //! nothing is empty. The writers rest on this.
 
-use crate::model::document::{Behind, Block, Chapter, Document, Figure, Inline, Panel, Plot, Sheet, Table};
+use super::mathml;
+use crate::model::document::{Behind, Block, Chapter, Document, Figure, Formula, Inline, Panel, Plot, Sheet, Table};
 
 /// Deeper nesting is replaced by a sentence that says so.
 const DEEPEST: usize = 24;
@@ -113,6 +114,7 @@ fn block(b: &Block, depth: usize, open: &mut Vec<u8>) -> Option<Block> {
         }
         Block::Code(text) if text.trim().is_empty() => return None,
         Block::Code(text) => Block::Code(verbatim(text)),
+        Block::Formula(lines) => Block::Formula(not_empty(formula(lines))?),
         Block::Table(t) => table(t)?,
         Block::Figure(f) => Block::Figure(figure(f)),
         Block::Verdict { route, state, lines } => Block::Verdict {
@@ -157,7 +159,7 @@ fn sheet(s: &Sheet) -> Sheet {
         calc: text(&s.calc),
         title: text(&s.title),
         subject: text(&s.subject),
-        formula: verbatim(&s.formula),
+        formula: formula(&s.formula),
         substituted: verbatim(&s.substituted),
         inputs: s.inputs.iter().map(|(a, b, c, d)| (text(a), text(b), text(c), inlines(d, 0, false))).collect(),
         outputs: s.outputs.iter().map(|(a, b, c)| (text(a), text(b), text(c))).collect(),
@@ -166,6 +168,15 @@ fn sheet(s: &Sheet) -> Sheet {
         sources: s.sources.iter().map(|t| text(t)).filter(|t| !t.is_empty()).collect(),
         n: s.n,
     }
+}
+
+/// Lines of a formula; signs that are no plain MathML are left out, so that the text is printed instead.
+fn formula(lines: &[Formula]) -> Vec<Formula> {
+    let clean = |l: &Formula| match mathml::is_plain(&l.mathml) {
+        true => Formula { text: verbatim(&l.text), ..l.clone() },
+        false => Formula::words(verbatim(&l.text)),
+    };
+    lines.iter().filter(|l| !l.text.trim().is_empty()).map(clean).collect()
 }
 
 fn figure(f: &Figure) -> Figure {

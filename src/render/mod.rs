@@ -6,6 +6,7 @@
 mod clean;
 mod html;
 mod markdown;
+mod mathml;
 mod plan;
 mod svg;
 mod words;

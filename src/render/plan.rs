@@ -252,7 +252,7 @@ fn texts_of(b: &mut Block, visit: &mut impl FnMut(&mut Vec<Inline>)) {
         Block::Table(t) => t.rows.iter_mut().flatten().for_each(visit),
         Block::Verdict { lines, .. } => lines.iter_mut().for_each(visit),
         Block::Sheet(s) => s.inputs.iter_mut().for_each(|(.., origin)| visit(origin)),
-        Block::List { .. } | Block::Quote(_) | Block::Code(_) | Block::Figure(_) => {}
+        Block::List { .. } | Block::Quote(_) | Block::Code(_) | Block::Formula(_) | Block::Figure(_) => {}
         Block::Signature { .. } | Block::Rule => {}
     }
 }

@@ -3,7 +3,7 @@
 use galipot::compute::calc::{self, Calc, expr};
 
 /// Numbers that look random and are the same every time.
-struct Lot(u64);
+pub struct Lot(pub u64);
 
 impl Lot {
     fn unit(&mut self) -> f64 {
@@ -13,7 +13,7 @@ impl Lot {
 }
 
 /// A sample of the declared ranges, unequal for all symbols; wide positive ranges are sampled by their logarithm.
-fn sample(calc: &Calc, lot: &mut Lot) -> Vec<(&'static str, f64)> {
+pub fn sample(calc: &Calc, lot: &mut Lot) -> Vec<(&'static str, f64)> {
     let mut out = Vec::new();
     for s in calc.symbols {
         for _ in 0..if s.many { 5 } else { 1 } {

@@ -1,7 +1,7 @@
 //! Written forms of a document: same words in all of them, hostile text stays text, pages are sound.
 
 mod content;
-mod markup;
+pub mod markup;
 mod plots;
 mod sample;
 mod text;

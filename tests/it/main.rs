@@ -14,6 +14,7 @@ mod computing;
 mod demo;
 mod determinism;
 mod documents;
+mod formulas;
 mod guide;
 mod logic;
 mod manual;

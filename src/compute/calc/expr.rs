@@ -1,5 +1,9 @@
 //! Takes a printed formula such as "LTB = mean - k * s"; gives its tree: prints, substitutes and evaluates.
 
+mod mathml;
+pub mod shape;
+mod typst;
+
 use crate::compute::maths::{normal_quantile, t_quantile};
 use crate::quantity::significant;
 
@@ -150,6 +154,16 @@ impl Expr {
     /// The formula with its symbols.
     pub fn print(&self) -> String {
         self.write(&str::to_string)
+    }
+
+    /// The line "symbol = formula" as MathML, for inside `math`.
+    pub fn mathml(&self, symbol: &str) -> String {
+        mathml::mathml(&shape::line(symbol, self))
+    }
+
+    /// The line "symbol = formula" as Typst mathematics, for between dollar signs.
+    pub fn typst(&self, symbol: &str) -> String {
+        typst::typst(&shape::line(symbol, self))
     }
 
     /// The formula with numbers in place of its symbols, six significant digits; long lists are shortened.

@@ -6,35 +6,54 @@ mod kind;
 pub mod sources;
 
 macro_rules! calculations {
-    ($($name:ident)*) => {
-        $(pub mod $name;)*
-        static REGISTRY: &[&Calc] = &[$(&$name::CALC),*];
+    ($($topic:literal: $($name:ident)*;)*) => {
+        $($(pub mod $name;)*)*
+        static REGISTRY: &[&Calc] = &[$($(&$name::CALC,)*)*];
+        static TOPICS: &[(&str, &[&Calc])] = &[$(($topic, &[$(&$name::CALC),*])),*];
     };
 }
 
 calculations! {
-    tolerance_factor variance_components cluster_size lower_tolerance_bound upper_tolerance_bound
-    upper_tolerance_bound_log order_statistic censored_fit readings_needed
-    guard_band margin_lower margin_upper margin_range
-    mean_value log_mean difference_of_means paired_shift t_factor individuals_limits capability
-    window_minimum drop_events drift_slope detection_probability ecm_ratio
-    ionic_content mass_balance charge_balance nacl_equivalent
-    comb_squares pair_leakage leakage_need guard_leakage field_strength
-    paste_fractions btc_gap residue_fill paste_dose area_ratio_rectangle area_ratio_circle
-    dew_point dew_margin surface_humidity wet_hours
-    profile_facts window_use
-    non_inferiority proportion_bounds success_run kappa dose_trend as_given
+    "Bounds of readings":
+        tolerance_factor variance_components cluster_size lower_tolerance_bound upper_tolerance_bound
+        upper_tolerance_bound_log order_statistic censored_fit readings_needed;
+    "Limits, guard bands and margins":
+        guard_band margin_lower margin_upper margin_range;
+    "Means, differences, charts and capability":
+        mean_value log_mean difference_of_means paired_shift t_factor individuals_limits capability dose_trend;
+    "Insulation over time":
+        window_minimum drop_events drift_slope detection_probability ecm_ratio;
+    "Ions":
+        ionic_content mass_balance charge_balance nacl_equivalent;
+    "Leakage and field":
+        comb_squares pair_leakage leakage_need guard_leakage field_strength;
+    "Solder paste, residue and gaps":
+        paste_fractions btc_gap residue_fill paste_dose area_ratio_rectangle area_ratio_circle;
+    "Humidity":
+        dew_point dew_margin surface_humidity wet_hours;
+    "Reflow":
+        profile_facts window_use;
+    "Counts and agreement":
+        non_inferiority proportion_bounds success_run kappa;
+    "Values as given":
+        as_given;
 }
 
 pub use kind::{Args, Calc, Check, Gives, Known, Symbol, gives, many, one, whole};
 
 use crate::diag::nearest;
+use crate::model::document::Formula;
 use crate::model::workings::Working;
 use crate::quantity::significant;
 
 /// Every calculation, in the order in which the manual lists them.
 pub fn registry() -> &'static [&'static Calc] {
     REGISTRY
+}
+
+/// The same, under the headings of the manual.
+pub fn topics() -> &'static [(&'static str, &'static [&'static Calc])] {
+    TOPICS
 }
 
 /// The calculation of an id.
@@ -89,7 +108,19 @@ impl Calc {
 
     /// The printed formula, one line per output.
     pub fn printed(&self) -> String {
-        self.formula.join("; ")
+        self.formula.join("\n")
+    }
+
+    /// The printed formula in every written form, one for each line; a line in words has its text only.
+    pub fn formulas(&self) -> Vec<Formula> {
+        let signs = |line: &str| expr::parse(line).filter(|_| self.closed);
+        let one = |line: &&str| match signs(line) {
+            Some((symbol, e)) => {
+                Formula { text: (*line).to_string(), mathml: e.mathml(&symbol), typst: e.typst(&symbol) }
+            }
+            None => Formula::words(*line),
+        };
+        self.formula.iter().map(one).collect()
     }
 
     /// The formula with numbers in place: "LTB = 9.62 - 3.659 * 0.33 = 8.41253". A formula in words is followed by its
@@ -104,7 +135,7 @@ impl Calc {
                 lines.push(format!("{symbol} = {} = {}", e.substitute(&values), significant(value, 6)));
                 values.push((symbol, value));
             }
-            return lines.join("; ");
+            return lines.join("\n");
         }
         let mut parts: Vec<String> = Vec::new();
         for s in self.symbols {

@@ -10,7 +10,10 @@ use super::plan::Plan;
 use super::svg;
 use super::words::{INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, stands, state};
 use crate::model::assessment::State;
-use crate::model::document::{Block, Chapter, Document, Figure, Panel, Plot, Sheet, Table};
+use crate::model::document::{Block, Chapter, Document, Figure, Formula, Panel, Plot, Sheet, Table};
+
+/// Letters of a formula's text whose signs fit side by side on a phone.
+const LONG_FORMULA: usize = 40;
 
 /// Writes a document.
 pub fn html(document: &Document, plan: &Plan) -> String {
@@ -94,6 +97,7 @@ impl Writer<'_> {
                 self.put("</blockquote>\n");
             }
             Block::Code(text) => self.code(text, ""),
+            Block::Formula(lines) => self.formula(lines),
             Block::Table(t) => self.table(t),
             Block::Figure(f) => self.figure(f),
             Block::Verdict { route, state, lines } => self.verdict(route, state, lines),
@@ -122,6 +126,21 @@ impl Writer<'_> {
     /// Lines and spaces count; long lines are folded. A line break right behind the tag would be lost.
     fn code(&mut self, text: &str, class: &str) {
         self.put(&format!("<pre{class}>\n{}</pre>\n", escape(text)));
+    }
+
+    /// In signs where every line has them; a reader without MathML finds the text.
+    fn formula(&mut self, lines: &[Formula]) {
+        if lines.iter().any(|l| l.mathml.is_empty()) {
+            return self.code(&Formula::text_of(lines), " class=\"formula\"");
+        }
+        // On a narrow screen a long line scrolls, so it must be reached by keyboard.
+        let long = lines.iter().any(|l| l.text.chars().count() > LONG_FORMULA);
+        let reach = if long { " tabindex=\"0\" role=\"group\" aria-label=\"Formula\"" } else { "" };
+        self.put(&format!("<div class=\"math{}\"{reach}>\n", if long { " long" } else { "" }));
+        for l in lines {
+            self.put(&format!("<math display=\"block\" alttext=\"{}\">{}</math>\n", escape(&l.text), l.mathml));
+        }
+        self.put("</div>\n");
     }
 
     fn verdict(&mut self, route: &str, stands_as: &str, lines: &[Vec<crate::model::document::Inline>]) {
@@ -204,8 +223,9 @@ impl Writer<'_> {
         let about = about(&s.title, &s.subject);
         self.put(&format!("<section class=\"sheet\" id=\"{name}\"><h{level}><a class=\"self\" href=\"#{name}\">{name}</a></h{level}>\n"));
         self.put(&format!("<p class=\"about\">{}</p>\n", escape(&about)));
-        for text in [&s.formula, &s.substituted].into_iter().filter(|t| !t.is_empty()) {
-            self.code(text, " class=\"formula\"");
+        self.formula(&s.formula);
+        if !s.substituted.is_empty() {
+            self.code(&s.substituted, " class=\"formula\"");
         }
         let inputs = s.inputs.iter().map(|(symbol, value, meaning, origin)| {
             vec![escape(symbol), escape(value), escape(meaning), inlines(origin, self.plan)]

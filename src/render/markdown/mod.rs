@@ -5,7 +5,7 @@ mod inline;
 use self::inline::{Spot, bold, escaped, inlines};
 use super::plan::Plan;
 use super::words::{CONTENTS, INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, spaced, stands};
-use crate::model::document::{Block, Document, Figure, Inline, Panel, Plot, Sheet, Table};
+use crate::model::document::{Block, Document, Figure, Formula, Inline, Panel, Plot, Sheet, Table};
 
 /// Writes a document.
 pub fn markdown(document: &Document, plan: &Plan) -> String {
@@ -93,6 +93,7 @@ impl Writer<'_> {
             Block::List { ordered, items } => self.list(*ordered, items, 0),
             Block::Quote(inner) => self.inside("> ", |w| w.blocks(inner)),
             Block::Code(text) => self.code(text),
+            Block::Formula(lines) => self.code(&Formula::text_of(lines)),
             Block::Table(t) => self.table(t),
             Block::Figure(f) => self.figure(f),
             Block::Verdict { route, state, lines } => self.inside("> ", |w| {
@@ -220,7 +221,7 @@ impl Writer<'_> {
         let level = (self.level + 1).min(6);
         self.line(&format!("{} {}", "#".repeat(level), escaped(&s.name, Spot::Heading)));
         self.line(&escaped(&about(&s.title, &s.subject), Spot::Paragraph));
-        self.code(&s.formula);
+        self.code(&Formula::text_of(&s.formula));
         self.code(&s.substituted);
         let inputs: Vec<_> = s
             .inputs

@@ -63,6 +63,10 @@ fn of_html(html: &str) -> Said {
                     said.link = Some(String::new());
                 }
                 let cell = open.iter().any(|o| o.0 == "td" || o.0 == "th");
+                if name == "math" {
+                    // What a reader without signs is given; the signs themselves are compared beside the calculations.
+                    said.say(&format!("{} ", get("alttext")));
+                }
                 if name == "br" {
                     said.say(if cell { " · " } else { " " });
                 }
@@ -79,7 +83,8 @@ fn of_html(html: &str) -> Said {
             }
             Part::Text(text) => {
                 let skip = |o: &(String, String)| {
-                    ["svg", "style", "head"].contains(&o.0.as_str()) || ["water", "skip"].contains(&o.1.as_str())
+                    ["svg", "style", "head", "math"].contains(&o.0.as_str())
+                        || ["water", "skip"].contains(&o.1.as_str())
                 };
                 match open.last() {
                     _ if open.iter().any(skip) => {}

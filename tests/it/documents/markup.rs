@@ -93,10 +93,10 @@ fn pages() -> [String; 2] {
 #[test]
 fn pages_hold_only_elements_and_attributes_that_galipot_writes() {
     let elements = "a b blockquote body br caption circle code dd desc details div dl dt em figcaption figure h1 h2 h3 h4 h5 h6 \
-        head header hr html g li main meta nav ol p path pre section span strong style summary svg table tbody td text th thead \
+        head header hr html g li main math meta mfrac mi mn mo mrow msqrt msub msup nav ol p path pre section span strong style summary svg table tbody td text th thead \
         title tr ul";
-    let attributes = "anchor aria-hidden aria-label aria-labelledby charset class content cx cy d data-audience data-place \
-        data-state data-working fill font-size font-weight height href http-equiv id lang name paint-order r role scope stroke \
+    let attributes = "alttext anchor aria-hidden aria-label aria-labelledby charset class content cx cy d data-audience data-place \
+        data-state data-working display fill font-size font-weight height href http-equiv id lang name paint-order r role scope stroke \
         stroke-dasharray stroke-width tabindex text-anchor title transform viewBox width x y";
     let elements: BTreeSet<_> = elements.split_whitespace().collect();
     let attributes: BTreeSet<_> = attributes.split_whitespace().collect();

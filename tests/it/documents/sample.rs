@@ -361,7 +361,11 @@ fn sheets() -> Chapter {
             calc: "tolerance-bound".into(),
             title: "Lower tolerance bound".into(),
             subject: format!("RUN-{}, cell cold, QFN-48", 101 + n),
-            formula: "LTB = m - k(n_eff, p, c) * s".into(),
+            formula: vec![Formula {
+                text: "LTB = m - k * s".into(),
+                mathml: "<mrow><mi>LTB</mi><mo>=</mo><mi>m</mi><mo>−</mo><mi>k</mi><mo>×</mo><mi>s</mi></mrow>".into(),
+                typst: "\"LTB\" = m - k times s".into(),
+            }],
             substituted: "LTB = 9.47 - 3.659 * 0.334 = 8.25".into(),
             inputs: vec![
                 (
@@ -433,6 +437,11 @@ pub fn hostile() -> Document {
                 Block::List { ordered: false, items: vec![vec![Block::Rule], vec![Block::Quote(vec![p(text)])]] },
             ]),
             Block::Code((*text).into()),
+            Block::Formula(vec![
+                Formula { text: (*text).into(), mathml: "<mi>y</mi>".into(), typst: (*text).into() },
+                Formula::words(*text),
+            ]),
+            Block::Formula(vec![Formula { text: (*text).into(), mathml: "<mi>y</mi>".into(), typst: "y".into() }]),
             Block::Table(Table {
                 caption: (*text).into(),
                 head: vec![(*text).into(), "b".into()],
@@ -479,7 +488,7 @@ pub fn hostile() -> Document {
                 calc: (*text).into(),
                 title: (*text).into(),
                 subject: (*text).into(),
-                formula: (*text).into(),
+                formula: vec![Formula { text: (*text).into(), mathml: (*text).into(), typst: (*text).into() }],
                 substituted: (*text).into(),
                 inputs: vec![((*text).into(), (*text).into(), (*text).into(), every(n))],
                 outputs: vec![((*text).into(), (*text).into(), (*text).into())],

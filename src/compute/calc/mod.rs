@@ -24,15 +24,15 @@ calculations! {
     "Insulation over time":
         window_minimum drop_events drift_slope detection_probability ecm_ratio;
     "Ions":
-        ionic_content mass_balance charge_balance nacl_equivalent;
+        ionic_content mass_balance charge_balance nacl_equivalent nacl_onsager;
     "Leakage and field":
         comb_squares pair_leakage leakage_need guard_leakage field_strength;
     "Solder paste, residue and gaps":
         paste_fractions btc_gap residue_fill paste_dose area_ratio_rectangle area_ratio_circle;
     "Humidity":
-        dew_point dew_margin surface_humidity wet_hours;
+        dew_point dew_margin surface_humidity wet_hours absolute_humidity saturation_pressure peck;
     "Reflow":
-        profile_facts window_use;
+        profile_facts profile_shape window_use;
     "Counts and agreement":
         non_inferiority proportion_bounds success_run kappa;
     "Values as given":

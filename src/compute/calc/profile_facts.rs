@@ -1,6 +1,7 @@
 //! Takes the temperature of one thermocouple over time; gives peak, time above liquidus, soak and ramp.
 
 use super::{Calc, Check, Known, gives, many, one};
+use crate::compute::maths::{crossings, time_above, window_slopes};
 use crate::model::workings::Strength;
 
 pub const CALC: Calc = Calc {
@@ -50,49 +51,14 @@ pub fn facts(t: &[f64], temp: &[f64], liquidus: f64) -> Option<Facts> {
         return None;
     }
     let peak = temp.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let mut tal = 0.0;
-    for i in 1..t.len() {
-        let (a, b, dt) = (temp[i - 1], temp[i], t[i] - t[i - 1]);
-        tal += match (a > liquidus, b > liquidus) {
-            (true, true) => dt,
-            (false, true) => dt * (b - liquidus) / (b - a),
-            (true, false) => dt * (a - liquidus) / (a - b),
-            (false, false) => 0.0,
-        };
-    }
-    let soak = rise_through(t, temp, 200.0) - rise_through(t, temp, 150.0);
-    Some(Facts { peak, tal, soak, ramp: steepest(t, temp, 10.0) })
-}
-
-/// Time of the first rise through `level`; NaN when there is none.
-fn rise_through(t: &[f64], temp: &[f64], level: f64) -> f64 {
-    for i in 1..t.len() {
-        if temp[i - 1] <= level && temp[i] > level {
-            return t[i - 1] + (t[i] - t[i - 1]) * (level - temp[i - 1]) / (temp[i] - temp[i - 1]);
-        }
-    }
-    f64::NAN
+    let rise = |level| crossings(t, temp, level).0.first().copied().unwrap_or(f64::NAN);
+    let soak = rise(200.0) - rise(150.0);
+    Some(Facts { peak, tal: time_above(t, temp, liquidus), soak, ramp: steepest(t, temp, 10.0) })
 }
 
 /// Steepest rise between a reading and the line `span` seconds later; the whole record when it is shorter.
 fn steepest(t: &[f64], temp: &[f64], span: f64) -> f64 {
-    let mut best = f64::NEG_INFINITY;
-    let mut j = 0;
-    for i in 0..t.len() {
-        let wanted = t[i] + span;
-        while j < t.len() && t[j] < wanted - 1e-9 {
-            j += 1;
-        }
-        if j >= t.len() {
-            break;
-        }
-        let there = if j == 0 || t[j] <= wanted + 1e-9 {
-            temp[j]
-        } else {
-            temp[j - 1] + (temp[j] - temp[j - 1]) * (wanted - t[j - 1]) / (t[j] - t[j - 1])
-        };
-        best = best.max((there - temp[i]) / span);
-    }
+    let best = window_slopes(t, temp, span).into_iter().fold(f64::NEG_INFINITY, f64::max);
     if best.is_finite() {
         return best;
     }

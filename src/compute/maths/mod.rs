@@ -1,11 +1,13 @@
 //! Takes plain numbers; gives special functions and summaries, all on libm, so equal on every machine.
 
 mod beta;
+pub mod complex;
 mod course;
 mod gauss;
 mod noncentral;
 mod normal;
 mod quantile;
+pub mod strip;
 mod summary;
 
 pub use beta::{beta_cdf, beta_quantile, t_cdf, t_quantile};

@@ -1,7 +1,7 @@
 //! Takes readings and readings at the ceiling; gives mean and spread by maximum likelihood.
 
 use super::{Calc, Check, Known, gives, many};
-use crate::compute::maths::{mean, normal_cdf, normal_density};
+use crate::compute::maths::{Readings, normal_fit};
 use crate::model::workings::Strength;
 
 pub const CALC: Calc = Calc {
@@ -32,49 +32,17 @@ pub const CALC: Calc = Calc {
     run: |a| fit(&a.many("x"), &a.many("c")).map(|(m, s)| vec![m, s]),
 };
 
-/// (mean, s) by expectation-maximisation; ends after a bounded number of steps.
+/// (mean, s), n in the denominator.
 ///
 /// # Errors
 /// Fewer than two readings below the ceiling, or no spread among them.
 pub fn fit(x: &[f64], c: &[f64]) -> Result<(f64, f64), String> {
-    let n = (x.len() + c.len()) as f64;
-    let m0 = mean(x);
-    let s0 = (x.iter().map(|v| (v - m0) * (v - m0)).sum::<f64>() / x.len() as f64).sqrt();
-    if x.len() < 2 || s0.is_nan() || s0 <= 0.0 {
+    if x.iter().all(|v| *v == x[0]) {
         return Err("needs two different readings below the ceiling".into());
     }
-    let (mut m, mut s) = (m0, s0);
-    for _ in 0..100_000 {
-        let (mut first, mut second) = (0.0, 0.0);
-        for v in x {
-            first += v;
-        }
-        let mut beyond = Vec::with_capacity(c.len());
-        for v in c {
-            let z = (v - m) / s;
-            let tail = normal_cdf(-z);
-            // Beyond eight deviations the ratio of density to tail is z + 1/z to ten digits.
-            let hazard = if tail > 1e-15 { normal_density(z) / tail } else { z + 1.0 / z };
-            let expected = m + s * hazard;
-            let variance = (s * s * (1.0 + z * hazard - hazard * hazard)).max(0.0);
-            first += expected;
-            beyond.push((expected, variance));
-        }
-        let next = first / n;
-        for v in x {
-            second += (v - next) * (v - next);
-        }
-        for (e, variance) in beyond {
-            second += (e - next) * (e - next) + variance;
-        }
-        let spread = (second / n).sqrt();
-        let moved = (next - m).abs() + (spread - s).abs();
-        (m, s) = (next, spread);
-        if moved <= 1e-13 * s {
-            break;
-        }
-    }
-    Ok((m, s))
+    let readings = Readings { exact: x.to_vec(), above: c.to_vec(), ..Readings::default() };
+    let fit = normal_fit(&readings).ok_or("no mean and spread are most likely for these readings")?;
+    Ok((fit.mean, fit.s))
 }
 
 #[cfg(test)]

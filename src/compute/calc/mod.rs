@@ -16,15 +16,19 @@ macro_rules! calculations {
 calculations! {
     "Bounds of readings":
         tolerance_factor variance_components cluster_size lower_tolerance_bound upper_tolerance_bound
-        upper_tolerance_bound_log order_statistic censored_fit readings_needed;
+        upper_tolerance_bound_log order_statistic censored_fit censored_share readings_needed tolerance_plan;
     "Limits, guard bands and margins":
-        guard_band margin_lower margin_upper margin_range;
+        guard_band guard_risks margin_lower margin_upper margin_range;
     "Means, differences, charts and capability":
-        mean_value log_mean difference_of_means paired_shift t_factor individuals_limits capability dose_trend;
+        mean_value log_mean difference_of_means paired_shift t_factor individuals_limits individuals_rules
+        ewma_chart capability dose_trend;
+    "Trends, groups and sample sizes":
+        theil_sen mann_kendall robust_location mann_whitney welch equivalence_paired equivalence_means
+        group_size paired_size t_power;
     "Insulation over time":
         window_minimum drop_events drift_slope detection_probability ecm_ratio;
     "Ions":
-        ionic_content mass_balance charge_balance nacl_equivalent nacl_onsager;
+        ionic_content mass_per_area mass_balance charge_balance nacl_equivalent nacl_onsager;
     "Leakage and field":
         comb_squares pair_leakage leakage_need guard_leakage field_strength;
     "Solder paste, residue and gaps":
@@ -34,7 +38,10 @@ calculations! {
     "Reflow":
         profile_facts profile_shape window_use;
     "Counts and agreement":
-        non_inferiority proportion_bounds success_run kappa;
+        non_inferiority non_inferiority_size proportion_bounds proportion_upper wilson_interval newcombe_difference
+        fisher_exact success_run kappa;
+    "Life":
+        weibull_fit;
     "Values as given":
         as_given;
 }

@@ -32,8 +32,25 @@ pub const SOURCES: &[Source] = &[
         "memory",
     ),
     source(
+        "Cohen1988",
+        "J. Cohen, Statistical power analysis for the behavioral sciences, 2nd edition (1988)",
+        "memory",
+    ),
+    source("Fisher1935", "R. A. Fisher, The design of experiments (1935), chapter II: the tea tasting", "memory"),
+    source(
+        "Gilbert1987",
+        "R. O. Gilbert, Statistical methods for environmental pollution monitoring (1987), chapters 16 and 17",
+        "memory",
+    ),
+    source("GUM", "JCGM 100:2008, guide to the expression of uncertainty in measurement, clauses 5 and G.4", "memory"),
+    source(
         "HallbergPeck1991",
         "O. Hallberg, D. S. Peck, Recent humidity accelerations, a base for testing standards, Quality and Reliability Engineering International 7 (1991) 169-180",
+        "memory",
+    ),
+    source(
+        "Hampel1974",
+        "F. R. Hampel, The influence curve and its role in robust estimation, Journal of the American Statistical Association 69 (1974) 383-393",
         "memory",
     ),
     source("house", "Definition of this program; no outside document", "practice"),
@@ -57,19 +74,41 @@ pub const SOURCES: &[Source] = &[
         "ISO 16269-6, determination of statistical tolerance intervals: exact one-sided factor",
         "memory",
     ),
+    source("ISO7870-2", "ISO 7870-2, control charts: rules beside the limits", "memory"),
     source("JCGM106", "JCGM 106:2012, measurement uncertainty in conformity assessment", "memory"),
     source("Loader2000", "C. Loader, Fast and accurate computation of binomial probabilities (2000)", "memory"),
+    source(
+        "MannWhitney1947",
+        "H. B. Mann, D. R. Whitney, On a test of whether one of two random variables is stochastically larger than the other, Annals of Mathematical Statistics 18 (1947) 50-60",
+        "memory",
+    ),
+    source(
+        "MeekerEscobar1998",
+        "W. Q. Meeker, L. A. Escobar, Statistical methods for reliability data (1998), chapter 8",
+        "memory",
+    ),
     source(
         "Newcombe1998",
         "R. G. Newcombe, Interval estimation for the difference between independent proportions, Statistics in Medicine 17 (1998) 873-890, method 10",
         "memory",
     ),
     source("NIST-6.3.2.2", "NIST/SEMATECH e-Handbook of statistical methods, 6.3.2.2, individuals charts", "memory"),
+    source("NIST-6.3.2.4", "NIST/SEMATECH e-Handbook of statistical methods, 6.3.2.4, EWMA charts", "memory"),
     source("NIST-7.2.4", "NIST/SEMATECH e-Handbook of statistical methods, 7.2.4, proportions", "seen"),
     source("NIST-7.2.6.3", "NIST/SEMATECH e-Handbook of statistical methods, 7.2.6.3, tolerance intervals", "seen"),
     source(
+        "NIST-8.4.1.3",
+        "NIST/SEMATECH e-Handbook of statistical methods, 8.4.1.3, maximum likelihood for Weibull life",
+        "seen",
+    ),
+    source(
         "Peck1986",
         "D. S. Peck, Comprehensive model for humidity testing correlation, Proc. IEEE International Reliability Physics Symposium (1986) 44-50",
+        "memory",
+    ),
+    source(
+        "Roberts1959",
+        "S. W. Roberts, Control chart tests based on geometric moving averages, Technometrics 1 (1959) 239-250",
         "memory",
     ),
     source(
@@ -78,11 +117,31 @@ pub const SOURCES: &[Source] = &[
         "memory",
     ),
     source(
+        "Schuirmann1987",
+        "D. J. Schuirmann, A comparison of the two one-sided tests procedure and the power approach, Journal of Pharmacokinetics and Biopharmaceutics 15 (1987) 657-680",
+        "memory",
+    ),
+    source(
         "Searle1992",
         "S. R. Searle, G. Casella, C. E. McCulloch, Variance components (1992): one-way layout",
         "memory",
     ),
+    source(
+        "Sen1968",
+        "P. K. Sen, Estimates of the regression coefficient based on Kendall's tau, Journal of the American Statistical Association 63 (1968) 1379-1389",
+        "memory",
+    ),
     source("trade", "Common practice of the trade, no document", "practice"),
+    source(
+        "Welch1947",
+        "B. L. Welch, The generalization of Student's problem when several different population variances are involved, Biometrika 34 (1947) 28-35",
+        "memory",
+    ),
+    source(
+        "Wilson1927",
+        "E. B. Wilson, Probable inference, the law of succession, and statistical inference, Journal of the American Statistical Association 22 (1927) 209-212",
+        "memory",
+    ),
     source(
         "WMO-8",
         "WMO-No. 8, Guide to instruments and methods of observation, annex 4.B: humidity over water",

@@ -1,6 +1,7 @@
 //! Takes reliability, confidence and allowed failures; gives the number of trials needed.
 
 use super::{Calc, Check, Known, gives, one, whole};
+use crate::compute::maths::{Decimal, beta_tails, complement, tail_at_most};
 use crate::model::workings::Strength;
 
 pub const CALC: Calc = Calc {
@@ -72,13 +73,31 @@ pub const CALC: Calc = Calc {
     run: |a| Ok(vec![n(a.one("R"), a.one("C"), a.one("k"))]),
 };
 
-/// Least number of trials, decided by the binomial tail; equality within 1e-12 counts as reached, because R and C are
-/// decimals.
+/// Most trials that are looked for.
+const MOST: f64 = 1e12;
+
+/// Least number of trials with the tail at most 1 - `c`, for the decimals `r` and `c` as they are written: where
+/// doubles are too near to tell, whole numbers decide. Infinite when more than 1e12 would be needed.
 pub fn n(r: f64, c: f64, k: f64) -> f64 {
-    let enough = |n: f64| tail(n, r, k) <= (1.0 - c) * (1.0 + 1e-12);
+    let allowed = complement(c);
+    let enough = |n: f64| {
+        let t = tail(n, r, k);
+        if (t - allowed).abs() > 1e-9 * allowed {
+            return t <= allowed;
+        }
+        match (Decimal::of(r), Decimal::of(c)) {
+            (Some(r), Some(c)) if n * f64::from(r.places) * (k + 1.0) <= EXACT => {
+                tail_at_most(n as u64, r, k as u64, c)
+            }
+            _ => t <= allowed,
+        }
+    };
     let mut high = k + 1.0;
-    while !enough(high) && high < 1e8 {
+    while !enough(high) && high < MOST {
         high *= 2.0;
+    }
+    if !enough(high) {
+        return f64::INFINITY;
     }
     let mut low = k;
     while high - low > 1.0 {
@@ -92,16 +111,26 @@ pub fn n(r: f64, c: f64, k: f64) -> f64 {
     high
 }
 
-/// Chance of at most `k` failures in `n` trials of reliability `r`, summed term by term.
+/// Digits, over all terms, up to which whole numbers are worth their time. Equality needs few: with no failure allowed
+/// it can't happen beyond 60 trials.
+const EXACT: f64 = 40_000.0;
+
+/// Chance of at most `k` failures in `n` trials of reliability `r`: term by term for few, else by the incomplete beta
+/// function.
 pub fn tail(n: f64, r: f64, k: f64) -> f64 {
     if n <= k {
         return 1.0;
     }
-    let mut term = libm::exp(n * libm::log(r));
+    let q = complement(r);
+    let log_term = n * libm::log1p(-q);
+    if k > 200.0 || log_term < -600.0 {
+        return beta_tails(n - k, k + 1.0, r, q).0;
+    }
+    let mut term = libm::exp(log_term);
     let mut sum = term;
     let mut i = 0.0;
     while i < k {
-        term *= (n - i) / (i + 1.0) * (1.0 - r) / r;
+        term *= (n - i) / (i + 1.0) * q / r;
         sum += term;
         i += 1.0;
     }

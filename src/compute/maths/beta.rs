@@ -63,8 +63,8 @@ fn fraction(a: f64, b: f64, x: f64) -> f64 {
     h
 }
 
-/// (lower, upper) shares of the beta distribution at `x`, with `y` = 1 - x given for precision.
-fn beta_shares(a: f64, b: f64, x: f64, y: f64) -> (f64, f64) {
+/// (lower, upper) shares of the beta distribution with `a`, `b` > 0 at `x`, with `y` = 1 - x given for precision.
+pub fn beta_tails(a: f64, b: f64, x: f64, y: f64) -> (f64, f64) {
     if x <= 0.0 {
         return (0.0, 1.0);
     }
@@ -86,7 +86,7 @@ pub fn beta_cdf(a: f64, b: f64, x: f64) -> f64 {
     if !(a > 0.0 && b > 0.0) || x.is_nan() {
         return f64::NAN;
     }
-    beta_shares(a, b, x, 1.0 - x).0
+    beta_tails(a, b, x, 1.0 - x).0
 }
 
 /// The `x` below which the share `p` of the beta distribution lies, by bisection; ends for any input.
@@ -99,7 +99,7 @@ pub fn beta_quantile(a: f64, b: f64, p: f64) -> f64 {
     }
     let (mut low, mut high) = (0.0f64, 1.0f64);
     // Powers first, so that a small root keeps its relative precision.
-    while high > 1e-300 && beta_shares(a, b, high * 0.5, 1.0 - high * 0.5).0 > p {
+    while high > 1e-300 && beta_tails(a, b, high * 0.5, 1.0 - high * 0.5).0 > p {
         high *= 0.5;
     }
     if high < 1.0 {
@@ -110,7 +110,7 @@ pub fn beta_quantile(a: f64, b: f64, p: f64) -> f64 {
         if mid <= low || mid >= high {
             break;
         }
-        if beta_shares(a, b, mid, 1.0 - mid).0 < p {
+        if beta_tails(a, b, mid, 1.0 - mid).0 < p {
             low = mid;
         } else {
             high = mid;
@@ -126,7 +126,7 @@ pub fn t_cdf(t: f64, nu: f64) -> f64 {
     }
     let square = t * t;
     let (x, y) = (square / (nu + square), nu / (nu + square));
-    let both = beta_shares(0.5, 0.5 * nu, x, y).1;
+    let both = beta_tails(0.5, 0.5 * nu, x, y).1;
     if t > 0.0 { 1.0 - 0.5 * both } else { 0.5 * both }
 }
 

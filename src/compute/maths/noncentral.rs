@@ -23,13 +23,14 @@ fn log_constant(nu: f64) -> f64 {
 }
 
 /// Probability that mean + k s lies above the quantile `zp` of the population, and its slope in k.
-///
-/// P(T <= k sqrt n) for Student's t with n-1 degrees of freedom and noncentrality zp sqrt n, as the
-/// integral of Phi(k sqrt n s - zp sqrt n) over the distribution of s/sigma, on panels that follow
-/// both the density and the step.
 fn confidence(k: f64, n: f64, zp: f64, rule: &[(f64, f64)]) -> (f64, f64) {
-    let nu = n - 1.0;
-    let root = n.sqrt();
+    integral(k, n.sqrt(), zp, n - 1.0, rule)
+}
+
+/// P(T <= k root) for Student's t with `nu` degrees of freedom and noncentrality zp root, and its slope in k, as the
+/// integral of Phi(k root s - zp root) over the distribution of s/sigma, on panels that follow both the density and the
+/// step.
+fn integral(k: f64, root: f64, zp: f64, nu: f64, rule: &[(f64, f64)]) -> (f64, f64) {
     let constant = log_constant(nu);
     let sigma = 1.0 / (2.0 * nu).sqrt();
     let low = (1.0 - 10.0 * sigma).max(0.0);
@@ -58,6 +59,14 @@ fn confidence(k: f64, n: f64, zp: f64, rule: &[(f64, f64)]) -> (f64, f64) {
         }
     }
     (share, slope)
+}
+
+/// Share of noncentral t with `nu` >= 1 degrees of freedom and noncentrality `delta` below `t`; NaN outside.
+pub fn noncentral_t_cdf(t: f64, nu: f64, delta: f64) -> f64 {
+    if !((1.0..=1e12).contains(&nu) && t.is_finite() && delta.is_finite()) {
+        return f64::NAN;
+    }
+    integral(t, 1.0, delta, nu, &legendre(20)).0.clamp(0.0, 1.0)
 }
 
 /// Confidence with which mean - k s of `n` readings leaves at least the share `p` above it.

@@ -12,6 +12,20 @@ pub fn normal_cdf(z: f64) -> f64 {
     0.5 * libm::erfc(-z * FRAC_1_SQRT_2)
 }
 
+/// Natural logarithm of the share below `z`, also where the share itself is too small for a double.
+pub fn normal_log_cdf(z: f64) -> f64 {
+    if z > 1.0 {
+        return libm::log1p(-normal_cdf(-z));
+    }
+    if z > -30.0 {
+        return libm::log(normal_cdf(z));
+    }
+    // The share is the density over -z, times a series that falls off like 1/z^2 here.
+    let r = 1.0 / (z * z);
+    let series = r * (-1.0 + r * (3.0 + r * (-15.0 + r * (105.0 + r * (-945.0 + r * 10395.0)))));
+    -0.5 * z * z - 0.5 * libm::log(2.0 * PI) - libm::log(-z) + libm::log1p(series)
+}
+
 /// The `z` below which the share `p` lies. Minus and plus infinity at 0 and 1, NaN outside.
 ///
 /// A rational start (Abramowitz and Stegun 26.2.23) is refined by Halley steps on the exact share.
@@ -70,5 +84,9 @@ mod tests {
         assert!((normal_quantile(0.95) - 1.6448536269514722).abs() < 1e-14);
         assert!((normal_quantile(0.975) - 1.959963984540054).abs() < 1e-14);
         assert!((normal_quantile(1e-300) + 37.0471).abs() < 1e-4);
+        // Reference library mpmath 1.4, log(erfc(40/sqrt 2)/2); both branches meet at -30.
+        assert!((normal_log_cdf(-40.0) + 804.608_442_013_753_8).abs() < 1e-9);
+        assert!((normal_log_cdf(-30.0 - 1e-12) - normal_log_cdf(-30.0 + 1e-12)).abs() < 1e-9);
+        assert!((normal_log_cdf(2.0) - libm::log(normal_cdf(2.0))).abs() < 1e-15);
     }
 }

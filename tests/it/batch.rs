@@ -153,3 +153,35 @@ fn a_case_that_cannot_be_computed_says_why_and_the_others_go_on() {
     assert!(batch::run(b"{}", &none).is_err() && batch::run(b"[", &none).is_err());
     assert!(batch::run(br#"{"cases": [{"id": "a"}, {"id": "a"}]}"#, &none).unwrap_err().contains("two cases"));
 }
+
+#[test]
+fn t02_proportions() {
+    assert_eq!(run("t02_proportions.json", &[], &[]), Vec::<String>::new());
+}
+
+#[test]
+fn t03_trend_and_location() {
+    assert_eq!(run("t03_trend_location.json", &[], &[]), Vec::<String>::new());
+}
+
+#[test]
+fn t04_control_charts_and_capability() {
+    assert_eq!(run("t04_control.json", &[], &[]), Vec::<String>::new());
+}
+
+#[test]
+fn t09_censored_lognormal() {
+    // The estimates of that library are there to be looked at, as its semantics say.
+    assert_eq!(run("t09_lognormal.json", &["lifelines_*"], &[]), Vec::<String>::new());
+}
+
+#[test]
+fn t10_weibull_with_bounds() {
+    assert_eq!(run("t10_weibull.json", &[], &[]), Vec::<String>::new());
+}
+
+#[test]
+fn t11_combined_uncertainty() {
+    // A simulated uncertainty depends on the draws of that library.
+    assert_eq!(run("t11_gum.json", &["mc_u_*"], &[]), Vec::<String>::new());
+}

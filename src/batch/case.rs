@@ -77,6 +77,15 @@ impl<'a> Case<'a> {
         if (low..=high).contains(&x) { Ok(x) } else { Err(format!("{name} = {x} is outside {low} to {high}")) }
     }
 
+    /// A share strictly between 0 and 1.
+    ///
+    /// # Errors
+    /// Missing, not a number, or outside.
+    pub fn share(&self, name: &str) -> Result<f64, String> {
+        let x = self.one(name)?;
+        if x > 0.0 && x < 1.0 { Ok(x) } else { Err(format!("{name} = {x} is not between 0 and 1")) }
+    }
+
     /// A whole number within `low` to `high`.
     ///
     /// # Errors

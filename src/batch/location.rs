@@ -14,7 +14,7 @@ pub const KINDS: &[(&str, Kind)] = &[
 
 fn sen(case: &Case) -> Result<Fields, String> {
     let (x, y) = (case.list("x", 2)?, case.list("y", 2)?);
-    let l = theil_sen::line(&x, &y, case.within("confidence", 1e-6, 1.0 - 1e-9)?)?;
+    let l = theil_sen::line(&x, &y, case.share("confidence")?)?;
     // More ties than a variance allows: no interval, in the words of JSON.
     let none = (f64::NAN, f64::NAN);
     let (rounded, between) = (l.rounded.unwrap_or(none), l.interpolated.unwrap_or(none));
@@ -77,7 +77,7 @@ fn whitney(case: &Case) -> Result<Fields, String> {
 
 fn welch_t(case: &Case) -> Result<Fields, String> {
     let (a, b) = (case.list("a", 2)?, case.list("b", 2)?);
-    let d = welch::difference(&a, &b, case.within("confidence", 1e-6, 1.0 - 1e-9)?)?;
+    let d = welch::difference(&a, &b, case.share("confidence")?)?;
     Ok(Fields::default()
         .put("t", d.t)
         .put("df", d.nu)

@@ -30,25 +30,21 @@ fn counts(case: &Case, k: &str, n: &str) -> Result<(f64, f64), String> {
     Ok((events, trials))
 }
 
-fn confidence(case: &Case) -> Result<f64, String> {
-    case.within("confidence", 1e-6, 1.0 - 1e-9)
-}
-
 fn clopper_pearson(case: &Case) -> Result<Fields, String> {
     let (k, n) = counts(case, "k", "n")?;
-    let (low, high) = proportion_bounds::bounds(k, n, confidence(case)?);
+    let (low, high) = proportion_bounds::bounds(k, n, case.share("confidence")?);
     Ok(Fields::default().put("low", low).put("high", high))
 }
 
 fn wilson(case: &Case) -> Result<Fields, String> {
     let (k, n) = counts(case, "k", "n")?;
-    let (low, high) = wilson_interval::interval(k, n, confidence(case)?);
+    let (low, high) = wilson_interval::interval(k, n, case.share("confidence")?);
     Ok(Fields::default().put("low", low).put("high", high))
 }
 
 fn newcombe(case: &Case) -> Result<Fields, String> {
     let ((k1, n1), (k2, n2)) = (counts(case, "k1", "n1")?, counts(case, "k2", "n2")?);
-    let (d, low, high) = newcombe_difference::difference(k1, n1, k2, n2, confidence(case)?);
+    let (d, low, high) = newcombe_difference::difference(k1, n1, k2, n2, case.share("confidence")?);
     Ok(Fields::default().put("difference", d).put("low", low).put("high", high))
 }
 
@@ -78,8 +74,8 @@ fn fisher(case: &Case) -> Result<Fields, String> {
 }
 
 fn success(case: &Case) -> Result<Fields, String> {
-    let r = case.within("reliability", 1e-6, 1.0 - 1e-9)?;
-    let c = confidence(case)?;
+    let r = case.share("reliability")?;
+    let c = case.share("confidence")?;
     let k = case.value("allowed_failures").map_or(Ok(0.0), |_| case.whole("allowed_failures", 0.0, 1e6))?;
     let n = success_run::n(r, c, k);
     if n.is_infinite() {
@@ -97,7 +93,7 @@ fn success(case: &Case) -> Result<Fields, String> {
 
 fn zero_failures(case: &Case) -> Result<Fields, String> {
     let n = case.whole("n", 1.0, MOST)?;
-    let c = confidence(case)?;
+    let c = case.share("confidence")?;
     Ok(Fields::default()
         .put("upper", proportion_upper::upper(0.0, n, c))
         .put("lower_reliability", order_statistic::share(n, c))
@@ -106,6 +102,6 @@ fn zero_failures(case: &Case) -> Result<Fields, String> {
 
 fn k_failures(case: &Case) -> Result<Fields, String> {
     let (k, n) = counts(case, "k", "n")?;
-    let upper = proportion_upper::upper(k, n, confidence(case)?);
+    let upper = proportion_upper::upper(k, n, case.share("confidence")?);
     Ok(Fields::default().put("upper", upper).put("lower_reliability", 1.0 - upper))
 }

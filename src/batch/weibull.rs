@@ -9,7 +9,7 @@ pub const KINDS: &[(&str, Kind)] = &[("weibull_2p", weibull)];
 fn weibull(case: &Case) -> Result<Fields, String> {
     let list = |name: &str| case.value(name).map_or(Ok(Vec::new()), |_| case.list(name, 0));
     let (failures, survivors) = (list("failures")?, list("right_censored")?);
-    let conf = case.within("confidence_two_sided", 1e-6, 1.0 - 1e-9)?;
+    let conf = case.share("confidence_two_sided")?;
     let l = weibull_fit::fit(&failures, &survivors)?;
     let z = normal_quantile(0.5 + 0.5 * conf);
     let (se_eta, se_beta) = (l.var_eta.sqrt(), l.var_beta.sqrt());

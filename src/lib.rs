@@ -4,6 +4,7 @@
 #![forbid(unsafe_code)]
 
 pub mod batch;
+pub mod manual;
 pub mod pipeline;
 
 pub mod diag;

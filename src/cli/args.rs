@@ -94,11 +94,23 @@ pub enum Verb {
     Calc {
         /// Id of the calculation.
         id: Option<String>,
-        /// Inputs as NAME=VALUE, in the units that the calculation states; a list is written NAME=1,2,3.
+        /// Inputs as NAME=VALUE, in the unit that the calculation states or with a unit: spacing="200 um"; a list
+        /// is written NAME=1,2,3.
         inputs: Vec<String>,
         /// Runs all cases of a JSON file and writes their results as JSON.
         #[arg(long, value_name = "FILE", conflicts_with = "id")]
         batch: Option<PathBuf>,
+        /// Writes the page of all methods into this folder, as Markdown and HTML.
+        #[arg(long, value_name = "DIR", conflicts_with_all = ["id", "batch"])]
+        out: Option<PathBuf>,
+    },
+    /// Computes every known answer of the calculations, and says which are met.
+    ///
+    /// Exit status 1 when one is missed.
+    Selftest {
+        /// Folder for the record that qualifies the tool: Markdown, HTML, and the table with its digest.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
     },
 }
 

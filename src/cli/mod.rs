@@ -11,7 +11,9 @@ pub mod batch;
 pub mod calc;
 pub mod disk;
 pub mod draft;
+pub mod given;
 pub mod new;
+pub mod selftest;
 pub mod show;
 pub mod site;
 pub mod status;
@@ -38,7 +40,9 @@ pub fn run() -> ExitCode {
         args::Verb::Status => status::run(&args),
         args::Verb::Why { assembly, claim } => why::run(&args, assembly, claim),
         args::Verb::Draft { assemblies, out, audience } => draft::run(&args, assemblies, out.as_deref(), *audience),
+        args::Verb::Selftest { out } => selftest::run(&args, out.as_deref()),
         args::Verb::Calc { batch: Some(file), .. } => batch::run(file),
+        args::Verb::Calc { out: Some(folder), .. } => calc::pages(folder),
         args::Verb::Calc { id, inputs, .. } => calc::run(&args, id.as_deref(), inputs),
     };
     match done {

@@ -176,6 +176,7 @@ pub fn plain(inlines: &[Inline]) -> String {
             Inline::State(s) => out.push_str(s.letter()),
             Inline::Cover(c) => out.push_str(c.sign()),
             Inline::Break => out.push(' '),
+            Inline::Symbol(f) => out.push_str(&f.text),
             Inline::Here(_) => {}
         }
     }

@@ -85,6 +85,7 @@ fn sheet(desk: &Desk, id: WorkingId) -> Sheet {
         title: given(|m| &m.title, w.calc),
         subject: w.subject.clone(),
         formula: method.as_ref().map_or_else(|| vec![Formula::words("not described")], |m| m.formula.clone()),
+        symbols: method.as_ref().map_or_else(Vec::new, |m| m.symbols.clone()),
         substituted: given(|m| &m.substituted, "not described"),
         inputs: inputs(desk, w, &meaning),
         outputs: w.outputs.iter().map(|o| (o.symbol.to_string(), exact(o.value, &o.unit), meaning(o.symbol))).collect(),

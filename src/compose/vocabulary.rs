@@ -115,6 +115,7 @@ fn variables(desk: &Desk, audience: &str) -> BTreeMap<&'static str, Var> {
         ("as_of", t(desk.assessment.as_of.to_string())),
         ("audience", t(audience)),
         ("tool", t(format!("galipot {}", env!("CARGO_PKG_VERSION")))),
+        ("self_test", t(desk.w.self_test.clone())),
     ])
 }
 
@@ -133,6 +134,8 @@ fn values(desk: &Desk) -> BTreeMap<String, Cell> {
         ("criteria", desk.criteria().len()),
         ("files", desk.site.sources.iter().filter(|(_, f)| !f.built_in).count()),
         ("risks", super::asked::risks(desk).len()),
+        ("answers_met", desk.w.known_answers.0),
+        ("answers_missed", desk.w.known_answers.1),
     ];
     for (name, n) in counts {
         out.insert(name.into(), vec![count(n)]);

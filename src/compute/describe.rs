@@ -11,6 +11,7 @@ pub fn describe(w: &Working) -> Option<Method> {
     Some(Method {
         title: c.title.to_string(),
         formula: c.formulas(),
+        symbols: c.signs(),
         substituted: calc::substituted(w),
         meanings: inputs.chain(outputs).map(|(s, m)| (s.to_string(), m.to_string())).collect(),
         holds_when: c.holds_when.to_string(),

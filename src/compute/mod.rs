@@ -5,6 +5,7 @@ mod describe;
 mod facts;
 pub mod maths;
 mod outcome;
+pub mod selftest;
 mod sets;
 mod work;
 
@@ -45,6 +46,8 @@ pub fn compute(site: &Site) -> Workings {
         work::append(&mut all, w);
     }
     facts::enter(site, &mut all);
-    all.known_answers = calc::known_answers();
+    let answers = selftest::run(calc::registry());
+    all.known_answers = answers.counts();
+    all.self_test = answers.digest();
     all
 }

@@ -89,6 +89,8 @@ pub enum Inline {
     Strong(Vec<Inline>),
     Emphasis(Vec<Inline>),
     Code(String),
+    /// A symbol of a formula.
+    Symbol(Formula),
     /// Link inside the document, by anchor.
     To {
         anchor: String,
@@ -138,6 +140,11 @@ impl Formula {
         Self { text: text.into(), mathml: String::new(), typst: String::new() }
     }
 
+    /// The symbol of this text among `symbols`, or its bare text.
+    pub fn named(symbols: &[Self], text: &str) -> Self {
+        symbols.iter().find(|s| s.text == text).cloned().unwrap_or_else(|| Self::words(text))
+    }
+
     /// The lines of a formula as one text.
     pub fn text_of(lines: &[Self]) -> String {
         lines.iter().map(|l| l.text.as_str()).collect::<Vec<_>>().join("\n")
@@ -153,6 +160,8 @@ pub struct Sheet {
     pub title: String,
     pub subject: String,
     pub formula: Vec<Formula>,
+    /// The symbols of `inputs` and `outputs` as they look in the formula, found by their text.
+    pub symbols: Vec<Formula>,
     /// The formula with its inputs in place.
     pub substituted: String,
     /// symbol, value with unit, meaning, origin.

@@ -204,6 +204,8 @@ pub struct RunFact {
 pub struct Method {
     pub title: String,
     pub formula: Vec<super::document::Formula>,
+    /// Every symbol as it looks in the formula; none where the formula is in words.
+    pub symbols: Vec<super::document::Formula>,
     /// The formula with the inputs of the working in place.
     pub substituted: String,
     /// Meaning of every symbol, inputs and outputs.
@@ -229,6 +231,8 @@ pub struct Workings {
     pub curves: Vec<Curve>,
     /// Known answers of the calculations on this machine: met, missed.
     pub known_answers: (usize, usize),
+    /// SHA-256 of the table of these answers, as `galipot selftest` writes it.
+    pub self_test: String,
 }
 
 impl Workings {

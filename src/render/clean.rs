@@ -160,6 +160,7 @@ fn sheet(s: &Sheet) -> Sheet {
         title: text(&s.title),
         subject: text(&s.subject),
         formula: formula(&s.formula),
+        symbols: s.symbols.iter().map(signs).collect(),
         substituted: verbatim(&s.substituted),
         inputs: s.inputs.iter().map(|(a, b, c, d)| (text(a), text(b), text(c), inlines(d, 0, false))).collect(),
         outputs: s.outputs.iter().map(|(a, b, c)| (text(a), text(b), text(c))).collect(),
@@ -177,6 +178,12 @@ fn formula(lines: &[Formula]) -> Vec<Formula> {
         false => Formula::words(verbatim(&l.text)),
     };
     lines.iter().filter(|l| !l.text.trim().is_empty()).map(clean).collect()
+}
+
+/// A symbol on one line, without what is no plain MathML.
+fn signs(f: &Formula) -> Formula {
+    let text = plain(&f.text).trim().to_owned();
+    if mathml::is_plain(&f.mathml) { Formula { text, ..f.clone() } } else { Formula::words(text) }
 }
 
 fn figure(f: &Figure) -> Figure {
@@ -206,6 +213,7 @@ fn prints(i: &Inline) -> bool {
     match i {
         Inline::Text(t) | Inline::Code(t) | Inline::Place(t) | Inline::Value { text: t, .. } => !t.trim().is_empty(),
         Inline::Strong(inner) | Inline::Emphasis(inner) | Inline::To { text: inner, .. } => inner.iter().any(prints),
+        Inline::Symbol(f) => !f.text.trim().is_empty(),
         Inline::State(_) | Inline::Cover(_) => true,
         Inline::Here(_) | Inline::Break => false,
     }
@@ -244,6 +252,10 @@ fn inlines(list: &[Inline], depth: usize, linked: bool) -> Vec<Inline> {
                 };
                 out.push(Inline::Value { text: plain(t).trim().to_owned(), behind });
             }
+            Inline::Symbol(f) if prints(i) => match signs(f) {
+                Formula { text: t, mathml, .. } if mathml.is_empty() => text(&t, &mut out),
+                signed => out.push(Inline::Symbol(signed)),
+            },
             Inline::Here(anchor) if !linked => out.push(Inline::Here(plain(anchor))),
             Inline::State(_) | Inline::Cover(_) => out.push(i.clone()),
             Inline::Break if out.iter().rev().take_while(|o| **o != Inline::Break).any(prints) => {
@@ -252,7 +264,7 @@ fn inlines(list: &[Inline], depth: usize, linked: bool) -> Vec<Inline> {
             // A break that no line stands before or behind is only a space.
             Inline::Break => text(" ", &mut out),
             Inline::Code(t) | Inline::Place(t) | Inline::Value { text: t, .. } if !t.is_empty() => text(" ", &mut out),
-            Inline::Code(_) | Inline::Place(_) | Inline::Value { .. } | Inline::Here(_) => {}
+            Inline::Code(_) | Inline::Place(_) | Inline::Value { .. } | Inline::Symbol(_) | Inline::Here(_) => {}
         }
     }
     part(&mut out);

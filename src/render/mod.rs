@@ -21,12 +21,19 @@ pub struct Bundle {
 
 /// Renders a document. Each written form is one file of this room.
 pub fn render(document: &Document, record: &serde_json::Value) -> Bundle {
+    let mut files = pages(document, "dossier");
+    files.push(("record.json".to_owned(), format!("{record:#}\n").into_bytes()));
+    files.sort();
+    Bundle { files }
+}
+
+/// The written forms of any document, named `stem`, with its figures: (path, bytes) in order of path.
+pub fn pages(document: &Document, stem: &str) -> Vec<(String, Vec<u8>)> {
     let mut document = clean::clean(document);
     let plan = plan::Plan::of(&mut document);
     let mut files = vec![
-        ("dossier.html".to_owned(), html::html(&document, &plan).into_bytes()),
-        ("dossier.md".to_owned(), markdown::markdown(&document, &plan).into_bytes()),
-        ("record.json".to_owned(), format!("{record:#}\n").into_bytes()),
+        (format!("{stem}.html"), html::html(&document, &plan).into_bytes()),
+        (format!("{stem}.md"), markdown::markdown(&document, &plan).into_bytes()),
     ];
     for chapter in &mut document.chapters {
         plan::each_block(&mut chapter.blocks, &mut |b| {
@@ -36,5 +43,5 @@ pub fn render(document: &Document, record: &serde_json::Value) -> Bundle {
         });
     }
     files.sort();
-    Bundle { files }
+    files
 }

@@ -226,6 +226,7 @@ pub fn words(text: &[Inline]) -> String {
             Inline::State(s) => out.push_str(&format!("{} {}", s.letter(), s.word())),
             Inline::Cover(c) => out.push_str(c.sign()),
             Inline::Break => out.push(' '),
+            Inline::Symbol(f) => out.push_str(&f.text),
             Inline::Here(_) => {}
         }
     }

@@ -1,6 +1,6 @@
 //! Written forms of a document: same words in all of them, hostile text stays text, pages are sound.
 
-mod content;
+pub mod content;
 pub mod markup;
 mod plots;
 mod sample;

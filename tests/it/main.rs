@@ -24,6 +24,7 @@ mod new_site;
 mod nothing;
 mod properties;
 mod published;
+mod qualification;
 mod reading;
 mod readme;
 mod refused;

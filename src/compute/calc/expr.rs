@@ -5,6 +5,7 @@ pub mod shape;
 mod typst;
 
 use crate::compute::maths::{normal_quantile, t_quantile};
+use crate::model::document::Formula;
 use crate::quantity::significant;
 
 /// A formula as a tree.
@@ -110,6 +111,17 @@ pub fn parse(line: &str) -> Option<(String, Expr)> {
     (p.peek().is_none()).then(|| (symbol.to_string(), e))
 }
 
+/// A number put in place of a symbol: six significant digits, and a whole number as it is.
+pub fn shown(x: f64) -> String {
+    if x.fract() == 0.0 && x.abs() < 1e6 { format!("{}", x + 0.0) } else { significant(x, 6) }
+}
+
+/// A symbol in every written form.
+pub fn sign(symbol: &str) -> Formula {
+    let shape = shape::name(symbol);
+    Formula { text: symbol.to_string(), mathml: mathml::mathml(&shape), typst: typst::typst(&shape) }
+}
+
 /// Values of the symbols; a list has several entries of one name.
 pub type Values = [(String, f64)];
 
@@ -166,10 +178,10 @@ impl Expr {
         typst::typst(&shape::line(symbol, self))
     }
 
-    /// The formula with numbers in place of its symbols, six significant digits; long lists are shortened.
+    /// The formula with numbers in place of its symbols, as [`shown`]; long lists are shortened.
     pub fn substitute(&self, values: &Values) -> String {
         self.write(&|s| {
-            let v: Vec<String> = all(s, values).map(|x| significant(x, 6)).collect();
+            let v: Vec<String> = all(s, values).map(shown).collect();
             match v.len() {
                 0 => s.to_string(),
                 n if n > 8 => format!("{}, ... {n} values", v[..6].join(", ")),

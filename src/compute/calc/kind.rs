@@ -1,6 +1,7 @@
 //! Takes nothing; gives the form of a calculation: what it needs, gives, says of itself and is checked by.
 
 use crate::model::workings::Strength;
+use crate::quantity::compact;
 
 /// A symbol of a formula.
 #[derive(Debug, Clone, Copy)]
@@ -85,6 +86,33 @@ pub struct Check {
     /// Document and table.
     pub source: &'static str,
     pub known: Known,
+}
+
+impl Check {
+    /// The command that computes this check.
+    pub fn call(&self, id: &str) -> String {
+        let mut out = format!("galipot calc {id}");
+        for (i, (name, value)) in self.inputs.iter().enumerate() {
+            let value = compact(*value);
+            match self.inputs[..i].last().filter(|before| before.0 == *name) {
+                Some(_) => out.push_str(&format!(",{value}")),
+                None => out.push_str(&format!(" {name}={value}")),
+            }
+        }
+        out
+    }
+}
+
+/// Longest command that is shown as an example, in characters.
+const LONGEST: usize = 300;
+
+impl Calc {
+    /// The command of the first check; of the shortest one when that is too long to be read.
+    pub fn example(&self) -> Option<String> {
+        let calls = || self.checks.iter().map(|k| k.call(self.id));
+        let first = calls().next().filter(|c| c.len() <= LONGEST);
+        first.or_else(|| calls().min_by_key(String::len))
+    }
 }
 
 /// The inputs of a calculation, by symbol.

@@ -95,7 +95,11 @@ pub fn files_intact(case: &Case, _: &ClaimSpec, out: &mut ClaimResult) {
 pub fn tool_checked(case: &Case, _: &ClaimSpec, out: &mut ClaimResult) {
     let (passed, failed) = case.court.known_answers;
     out.n = passed + failed;
-    out.saw(format!("{passed} known answers met, {failed} missed"), case.a.assembly.at);
+    let digest = case.court.workings.self_test.get(..16).unwrap_or("no digest");
+    out.saw(
+        format!("self-test: {passed} known answers met, {failed} missed; record SHA-256 {digest}..."),
+        case.a.assembly.at,
+    );
     if failed > 0 || passed == 0 {
         lacks(out, Code::Inadmissible, "", format!("{failed} known answers of this tool are missed"), None);
     }

@@ -1,7 +1,7 @@
 //! Takes the inlines of a block; gives HTML in which every number leads to what stands behind it.
 
 use crate::model::assessment::{Cover, State};
-use crate::model::document::{Behind, Inline};
+use crate::model::document::{Behind, Formula, Inline};
 use crate::render::plan::{Plan, words};
 
 /// Text as HTML text or as the value of a quoted attribute.
@@ -48,8 +48,17 @@ fn write(i: &Inline, plan: &Plan, out: &mut String) {
         Inline::Value { text, behind } => out.push_str(&value(text, behind, plan)),
         Inline::State(s) => out.push_str(&state(*s)),
         Inline::Cover(c) => out.push_str(&cover(*c)),
+        Inline::Symbol(f) => out.push_str(&symbol(f)),
         Inline::Here(id) => out.push_str(&format!("<span id=\"{id}\"></span>")),
         Inline::Break => out.push_str("<br>"),
+    }
+}
+
+/// A symbol in signs where it has them.
+pub fn symbol(f: &Formula) -> String {
+    match f.mathml.is_empty() {
+        true => escape(&f.text),
+        false => format!("<math alttext=\"{}\">{}</math>", escape(&f.text), f.mathml),
     }
 }
 

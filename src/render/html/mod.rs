@@ -5,7 +5,7 @@ mod page;
 mod room;
 
 pub use self::inline::escape;
-use self::inline::inlines;
+use self::inline::{inlines, symbol};
 use super::plan::Plan;
 use super::svg;
 use super::words::{INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, stands, state};
@@ -227,13 +227,14 @@ impl Writer<'_> {
         if !s.substituted.is_empty() {
             self.code(&s.substituted, " class=\"formula\"");
         }
+        let sign = |text: &str| symbol(&Formula::named(&s.symbols, text));
         let inputs = s.inputs.iter().map(|(symbol, value, meaning, origin)| {
-            vec![escape(symbol), escape(value), escape(meaning), inlines(origin, self.plan)]
+            vec![sign(symbol), escape(value), escape(meaning), inlines(origin, self.plan)]
         });
         let class = room::sheet(s);
         let inputs = grid(&format!("Inputs of {name}"), class, &INPUTS, inputs);
         let outputs =
-            s.outputs.iter().map(|(symbol, value, meaning)| vec![escape(symbol), escape(value), escape(meaning)]);
+            s.outputs.iter().map(|(symbol, value, meaning)| vec![sign(symbol), escape(value), escape(meaning)]);
         let outputs = grid(&format!("Results of {name}"), class, &OUTPUTS, outputs);
         self.put(&inputs);
         self.put(&outputs);

@@ -63,6 +63,7 @@ fn longest(text: &[Inline]) -> usize {
             Inline::Code(t) => word(t).min(11),
             Inline::Place(_) => 8,
             Inline::Cover(_) => 2,
+            Inline::Symbol(f) => word(&f.text),
             Inline::Here(_) | Inline::Break => 0,
         });
     }

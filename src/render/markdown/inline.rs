@@ -92,6 +92,7 @@ fn gather(text: &[Inline], plan: &Plan, spot: Spot, style: (bool, bool), out: &m
             Inline::Value { text, behind } => out.push(piece(value(text, behind, plan, spot), style)),
             Inline::State(s) => out.push(piece(state(*s), style)),
             Inline::Cover(c) => out.push(piece(cover(*c).into(), style)),
+            Inline::Symbol(f) => out.push(piece(escape(&f.text, spot), style)),
             Inline::Here(_) => {}
             Inline::Break => out.push(Piece { line_end: true, ..piece(String::new(), (false, false)) }),
         }

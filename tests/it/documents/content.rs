@@ -9,8 +9,8 @@ use super::{file, rendered, sample};
 
 /// What a form says: its blocks as words, the words of its links, the numbers of its cited places.
 #[derive(Debug, Default, PartialEq)]
-struct Said {
-    blocks: Vec<String>,
+pub struct Said {
+    pub blocks: Vec<String>,
     links: Vec<String>,
     cited: Vec<String>,
     block: String,
@@ -42,7 +42,7 @@ fn words(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn of_html(html: &str) -> Said {
+pub fn of_html(html: &str) -> Said {
     let blocks = "h1 h2 h3 h4 h5 h6 p li dt dd th td caption figcaption pre summary div ul ol blockquote table section";
     let blocks: BTreeSet<_> = blocks.split(' ').collect();
     let mut said = Said::default();
@@ -65,7 +65,8 @@ fn of_html(html: &str) -> Said {
                 let cell = open.iter().any(|o| o.0 == "td" || o.0 == "th");
                 if name == "math" {
                     // What a reader without signs is given; the signs themselves are compared beside the calculations.
-                    said.say(&format!("{} ", get("alttext")));
+                    said.say(&get("alttext"));
+                    said.say(if get("display").is_empty() { "" } else { " " });
                 }
                 if name == "br" {
                     said.say(if cell { " · " } else { " " });
@@ -99,7 +100,7 @@ fn of_html(html: &str) -> Said {
     said
 }
 
-fn of_markdown(markdown: &str) -> Said {
+pub fn of_markdown(markdown: &str) -> Said {
     let mut said = Said::default();
     let (mut image, mut cell) = (false, false);
     for event in Parser::new_ext(markdown, Options::ENABLE_TABLES | Options::ENABLE_FOOTNOTES) {

@@ -366,6 +366,7 @@ fn sheets() -> Chapter {
                 mathml: "<mrow><mi>LTB</mi><mo>=</mo><mi>m</mi><mo>−</mo><mi>k</mi><mo>×</mo><mi>s</mi></mrow>".into(),
                 typst: "\"LTB\" = m - k times s".into(),
             }],
+            symbols: vec![Formula { text: "m".into(), mathml: "<mi>m</mi>".into(), typst: "m".into() }],
             substituted: "LTB = 9.47 - 3.659 * 0.334 = 8.25".into(),
             inputs: vec![
                 (
@@ -407,6 +408,8 @@ pub fn hostile() -> Document {
             w("8", 900),
             Inline::Place(h(n + 7).into()),
             Inline::Here(h(n).into()),
+            Inline::Symbol(Formula { text: h(n + 2).into(), mathml: "<mi>y</mi>".into(), typst: h(n).into() }),
+            Inline::Symbol(Formula { text: h(n + 3).into(), mathml: h(n).into(), typst: String::new() }),
             Inline::Break,
             Inline::To { anchor: h(n).into(), text: vec![t(h(n + 8)), at("9", "x:1"), to("verdict", "inner")] },
             to("no such place", h(n + 9)),
@@ -489,6 +492,7 @@ pub fn hostile() -> Document {
                 title: (*text).into(),
                 subject: (*text).into(),
                 formula: vec![Formula { text: (*text).into(), mathml: (*text).into(), typst: (*text).into() }],
+                symbols: vec![Formula { text: (*text).into(), mathml: "<mi>y</mi>".into(), typst: String::new() }],
                 substituted: (*text).into(),
                 inputs: vec![((*text).into(), (*text).into(), (*text).into(), every(n))],
                 outputs: vec![((*text).into(), (*text).into(), (*text).into())],

@@ -1,7 +1,8 @@
 //! Takes the project's papers; complains of examples without a page, idle sources, and a gate that leaves something out.
 
 use super::{Texts, none, project, text};
-use galipot::compute::calc::{registry, sources::SOURCES};
+use galipot::compute::calc::{registry, sources::SOURCES, topics};
+use galipot::{manual, render};
 
 /// Example sites without a page that says what they show.
 fn examples(texts: &Texts) -> Vec<String> {
@@ -39,6 +40,19 @@ fn every_source_is_needed() {
     let used: Vec<&str> = registry().iter().flat_map(|c| c.sources.iter().copied()).chain(checks).collect();
     none(idle_sources(SOURCES.iter().map(|s| s.key), &used));
     assert_eq!(idle_sources(["A", "B"].into_iter(), &["A"]), ["no calculation rests on B"]);
+}
+
+/// The page is written from the calculation files. Set GALIPOT_WRITE_DOCS=1 to write it anew.
+#[test]
+fn the_page_of_methods_is_fresh() {
+    let pages = render::pages(&manual::methods(topics()), "methods");
+    let want = pages.iter().find(|p| p.0 == "methods.md").map(|p| String::from_utf8_lossy(&p.1)).expect("Markdown");
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/methods.md");
+    if std::env::var_os("GALIPOT_WRITE_DOCS").is_some() {
+        std::fs::write(&path, want.as_bytes()).expect("written");
+    }
+    let have = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(have == want, "docs/methods.md is stale: GALIPOT_WRITE_DOCS=1 cargo test --test it tidy");
 }
 
 #[test]

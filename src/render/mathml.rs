@@ -19,8 +19,9 @@ pub fn is_plain(text: &str) -> bool {
             None => open.push(tag),
         }
         let within = matches!(open.last(), Some(&("mi" | "mn" | "mo")));
-        let sign = |c: char| c.is_alphanumeric() || ".+−×=,()|⌊⌋∑".contains(c);
-        if !words.is_empty() && !(within && tag == *open.last().unwrap_or(&"") && words.chars().all(sign)) {
+        let sign = |c: char| c.is_alphanumeric() || ".+−×/=,()|⌊⌋∑".contains(c);
+        let spoken = within && open.last() == Some(&tag) && words.chars().all(sign);
+        if !words.is_empty() && !spoken {
             return false;
         }
     }

@@ -118,6 +118,8 @@ fn every_needed_bracket_is_printed() {
         "a * (-b) + (-c) * d",
         "(a + b) * c / (d - (-a))",
         "(a / b)^(c / d)",
+        "a^(b * c / (d + a)) + a^((b + c) / -d) + a^(b / c / d) + a^(b / (c * d)) + a^(b / c * d)",
+        "a^((b / c) / (c / d)) * b^(sum(x) / d)",
         "(a^b)^c",
         "a^b^c",
         "(-a)^2 - -a^2",

@@ -89,10 +89,13 @@ impl Reader<'_> {
 
     fn product(&mut self) -> Expr {
         let mut left = self.signed();
-        while self.take('*') {
-            left = Self::both('*', left, self.signed());
+        loop {
+            left = match () {
+                () if self.take('*') => Self::both('*', left, self.signed()),
+                () if self.take('/') => Self::both('/', left, self.signed()),
+                () => return left,
+            };
         }
-        left
     }
 
     fn signed(&mut self) -> Expr {
@@ -126,7 +129,10 @@ impl Reader<'_> {
             Sign::Mark('∑') => {
                 let over = self.atom();
                 let next = self.signs.get(self.at);
-                assert!(matches!(over, Expr::Symbol(_)) && next != Some(&Sign::Mark('*')), "how far does ∑ reach?");
+                assert!(
+                    matches!(over, Expr::Symbol(_)) && !matches!(next, Some(Sign::Mark('*' | '/'))),
+                    "how far does ∑ reach?"
+                );
                 Expr::Call("sum".into(), vec![over])
             }
             Sign::Mark(m) => panic!("{m} at {} of {:?}", self.at, self.signs),

@@ -61,6 +61,7 @@ fn until(rest: &mut &str, close: &str) -> Vec<Sign> {
 fn word_of(word: &str, rest: &mut &str, out: &mut Vec<Sign>) {
     match word {
         "times" => out.push(Sign::Mark('*')),
+        "slash" => out.push(Sign::Mark('/')),
         "sum" => out.push(Sign::Mark('∑')),
         f if FUNCTIONS.contains(&f) => {
             *rest = rest.strip_prefix('(').expect("arguments");

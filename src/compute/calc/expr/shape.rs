@@ -11,7 +11,7 @@ pub enum Shape {
     Number(String),
     /// A name without subscript: "k", "LTB", "rho".
     Name(String),
-    /// `+`, `-`, `*`, `=`, `,` or `sum`.
+    /// `+`, `-`, `*`, `/`, `=`, `,` or `sum`.
     Sign(&'static str),
     Row(Vec<Shape>),
     /// Round brackets, `|` or `floor` around a part.
@@ -112,7 +112,7 @@ pub fn shape(e: &Expr) -> Shape {
             let atom =
                 written_small || matches!(&**a, Expr::Symbol(_)) || matches!(&**a, Expr::Call(..) if !is_total(a));
             let base = if atom { shape(a) } else { bracketed(a) };
-            Shape::Power(Box::new(base), Box::new(shape(b)))
+            Shape::Power(Box::new(base), Box::new(exponent(b)))
         }
         Expr::Binary('*', a, b) => Shape::Row(vec![factor(a, 2), Shape::Sign("*"), factor(b, 3)]),
         Expr::Binary(op, a, b) => {
@@ -121,6 +121,14 @@ pub fn shape(e: &Expr) -> Shape {
             Shape::Row(vec![shape(a), sign, right])
         }
         Expr::Call(f, list) => call(f, list),
+    }
+}
+
+/// A fraction in an exponent stands on one line: a bar would make it too small to read.
+fn exponent(e: &Expr) -> Shape {
+    match e {
+        Expr::Binary('/', a, b) => Shape::Row(vec![factor(a, 2), Shape::Sign("/"), factor(b, 3)]),
+        other => shape(other),
     }
 }
 

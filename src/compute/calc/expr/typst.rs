@@ -10,6 +10,8 @@ pub fn typst(shape: &Shape) -> String {
         Shape::Name(name) if name.len() == 1 && name.starts_with(|c: char| c.is_ascii_alphabetic()) => name.clone(),
         Shape::Name(name) => format!("\"{name}\""),
         Shape::Sign("*") => "times".into(),
+        // A bare `/` would build a fraction.
+        Shape::Sign("/") => "slash".into(),
         Shape::Sign(sign) => (*sign).into(),
         Shape::Row(parts) => parts.iter().map(typst).collect::<Vec<_>>().join(" "),
         Shape::Fence("(", inner) => format!("({})", typst(inner)),

@@ -85,6 +85,7 @@ fn nist_7_2_4_2_clopper_pearson() {
     near(b[1].1, 0.401028, 5e-7);
 }
 
+/// The formula of that page, the digits worked by hand: (0.29604 -+ 0.19989) / 1.19207.
 #[test]
 fn nist_7_2_4_1_wilson() {
     let b = run("wilson_interval", &[("k", 4.0), ("n", 20.0), ("conf", 0.95)]);

@@ -96,27 +96,45 @@ pub fn line(x: &[f64], y: &[f64], conf: f64) -> Result<Line, String> {
     if slopes.iter().any(|s| !s.is_finite()) {
         return Err("two points lie too near in x for a finite slope".into());
     }
-    slopes.sort_unstable_by(f64::total_cmp);
     let count = slopes.len();
-    let slope = if count % 2 == 1 { slopes[count / 2] } else { 0.5 * (slopes[count / 2 - 1] + slopes[count / 2]) };
     let mut tied = ties(x);
     tied.extend(ties(y));
     let variance = kendall_variance(x.len() as f64, &tied);
     let n = count as f64;
     let c = normal_quantile(0.5 + 0.5 * conf) * variance.sqrt();
-    let at = |rank: f64| {
+    let ends = |rank: f64| {
         let rank = rank.clamp(1.0, n) - 1.0;
-        let (i, part) = (rank.floor() as usize, rank - rank.floor());
-        let j = (i + 1).min(count - 1);
-        if part > 0.0 { slopes[i] + part * (slopes[j] - slopes[i]) } else { slopes[i] }
+        let i = rank.floor() as usize;
+        (i, (i + 1).min(count - 1), rank - rank.floor())
     };
+    let (first, second) = (ends(0.5 * (n - c)), ends(0.5 * (n + c) + 1.0));
     let upper = ((0.5 * (n + c)).round_ties_even() as usize).min(count - 1);
     let lower = ((0.5 * (n - c)).round_ties_even().max(1.0) as usize - 1).min(count - 1);
+    let middle = ((count - 1) / 2, count / 2);
+    let wanted = [middle.0, middle.1, first.0, first.1, second.0, second.1, lower, upper];
+    let found = at_ranks(&mut slopes, wanted);
+    let between = |i: usize, part: f64| if part > 0.0 { found[i] + part * (found[i + 1] - found[i]) } else { found[i] };
+    let slope = 0.5 * (found[0] + found[1]);
     Ok(Line {
         slope,
         intercept: median(y) - slope * median(x),
         slopes: count,
-        interpolated: (variance >= 0.0).then(|| (at(0.5 * (n - c)), at(0.5 * (n + c) + 1.0))),
-        rounded: (variance >= 0.0).then(|| (slopes[lower], slopes[upper])),
+        interpolated: (variance >= 0.0).then(|| (between(2, first.2), between(4, second.2))),
+        rounded: (variance >= 0.0).then_some((found[6], found[7])),
     })
+}
+
+/// The values at eight ranks, counted from 0, without putting all in order.
+fn at_ranks(values: &mut [f64], ranks: [usize; 8]) -> [f64; 8] {
+    let mut order = [0, 1, 2, 3, 4, 5, 6, 7];
+    order.sort_by_key(|i| ranks[*i]);
+    let mut out = [0.0; 8];
+    let mut done = 0;
+    for i in order {
+        // What lies before `done` is no greater than what follows.
+        let (_, value, _) = values[done..].select_nth_unstable_by(ranks[i] - done, f64::total_cmp);
+        out[i] = *value;
+        done = ranks[i];
+    }
+    out
 }

@@ -185,25 +185,36 @@ impl Life {
         let r = self.failures.len() as f64;
         let lead: f64 = self.failures.iter().map(|l| l - at).sum();
         let all = || self.failures.iter().chain(&self.survivors).map(|l| l - at);
-        // The derivative falls with beta; its negative rises.
+        // The derivative by beta falls; its negative rises, with the slope beside it.
         let slope = |beta: f64| {
-            let pull: f64 = all().map(|l| if l == 0.0 { 0.0 } else { l * libm::exp(beta * l) }).sum();
-            gone * pull - r / beta - lead
+            let mut pull = (0.0, 0.0);
+            for l in all().filter(|l| *l != 0.0) {
+                let part = l * libm::exp(beta * l);
+                pull = (pull.0 + part, pull.1 + l * part);
+            }
+            (gone * pull.0 - r / beta - lead, gone * pull.1 + r / (beta * beta))
         };
-        let (mut low, mut high) = (self.beta, self.beta);
+        let (mut low, mut high) = (0.0, f64::INFINITY);
+        let mut beta = self.beta;
         for _ in 0..1000 {
-            if slope(low) < 0.0 {
+            let (value, rise) = slope(beta);
+            if value < 0.0 {
+                low = beta;
+            } else {
+                high = beta;
+            }
+            let newton = beta - value / rise;
+            let next = match newton {
+                b if b > low && b < high => b,
+                _ if high.is_infinite() => 2.0 * beta,
+                _ => 0.5 * (low + high),
+            };
+            let moved = (next - beta).abs();
+            beta = next;
+            if moved <= 1e-13 * beta {
                 break;
             }
-            low *= 0.5;
         }
-        for _ in 0..1000 {
-            if slope(high) > 0.0 {
-                break;
-            }
-            high *= 2.0;
-        }
-        let beta = bisect(low, high, slope);
         r * libm::log(beta) + beta * lead - gone * all().map(|l| libm::exp(beta * l)).sum::<f64>()
     }
 }

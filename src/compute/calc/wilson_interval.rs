@@ -4,10 +4,6 @@ use super::{Calc, Check, Known, gives, one, whole};
 use crate::compute::maths::normal_quantile;
 use crate::model::workings::Strength;
 
-const fn case(i: &'static [(&'static str, f64)], e: &'static [(&'static str, f64)], within: f64) -> Check {
-    Check { inputs: i, expected: e, relative: 0.0, absolute: within, source: "NIST-7.2.4", known: Known::Seen }
-}
-
 pub const CALC: Calc = Calc {
     id: "wilson_interval",
     title: "Score interval of a proportion",
@@ -27,8 +23,15 @@ pub const CALC: Calc = Calc {
     weak_because: "keeps its confidence on average only; the exact bounds keep it always",
     sources: &["Wilson1927", "NIST-7.2.4"],
     checks: &[
-        // 4 defectives of 20; the handbook prints the formula, the digits come from the notes of this program.
-        case(&[("k", 4.0), ("n", 20.0), ("conf", 0.95)], &[("low", 0.080658), ("high", 0.416017)], 5e-7),
+        Check {
+            // 4 of 20: (0.29604 -+ 0.19989) / 1.19207.
+            inputs: &[("k", 4.0), ("n", 20.0), ("conf", 0.95)],
+            expected: &[("low", 0.080658), ("high", 0.416017)],
+            relative: 0.0,
+            absolute: 5e-7,
+            source: "house",
+            known: Known::Hand,
+        },
         Check {
             // Case wilson_24_24_0.9 of tests/reference/t02_proportions.json.
             inputs: &[("k", 24.0), ("n", 24.0), ("conf", 0.9)],

@@ -173,22 +173,35 @@ pub fn normal_fit(readings: &Readings) -> Option<Fit> {
             db *= part;
         }
         let rise = now.ga * da + now.gb * db;
+        // So near the top that the next full step ends at the rounding of the sums: take it, and no other.
+        if rise.abs() < 1e-10 {
+            let next = at(&r, a + da, b + db);
+            if next.value.is_finite() && b + db > 0.0 {
+                (a, b, now) = (a + da, b + db, next);
+            }
+            break;
+        }
         let mut moved = false;
         for _ in 0..60 {
             let next = at(&r, a + da, b + db);
-            if next.value > now.value || (next.value == now.value && rise < 1e-12) {
+            if next.value > now.value {
                 (a, b, now, moved) = (a + da, b + db, next, true);
                 break;
             }
             da *= 0.5;
             db *= 0.5;
         }
-        if !moved || rise < 1e-26 || b < 1e-9 {
+        if !moved || b < 1e-9 {
             break;
         }
     }
     let det = now.aa * now.bb - now.ab * now.ab;
-    if !(b > 1e-6 && b < 1e12 && det > 0.0 && now.value.is_finite() && now.ga.abs() + now.gb.abs() * b < 1e-4) {
+    if !(b > 1e-6
+        && b < 1e12
+        && det > 0.0
+        && now.value.is_finite()
+        && now.ga.abs() + now.gb.abs() * b < 1e-4 * readings.count() as f64)
+    {
         return None;
     }
     // Inverse information in (a, b), carried over to mean = a/b and s = 1/b.

@@ -110,8 +110,24 @@ fn a_short_log_of_weather() {
 }
 
 #[test]
+fn t07_money() {
+    assert_eq!(run("t07_finance_mc.json", &[], &[]), Vec::<String>::new());
+}
+
+#[test]
 fn t08_ions() {
     assert_eq!(run("t08_ions.json", &[], &[]), Vec::<String>::new());
+}
+
+/// Approximations of elliptic integrals are the other library's own.
+#[test]
+fn t06_lines() {
+    assert_eq!(run("t06_microstrip.json", &["*_skrf*"], &[]), Vec::<String>::new());
+}
+
+#[test]
+fn t12_resistance_logs() {
+    assert_eq!(run("t12_sir_series.json", &[], &[]), Vec::<String>::new());
 }
 
 #[test]

@@ -23,6 +23,7 @@ mod manual;
 mod new_site;
 mod nothing;
 mod properties;
+mod physics;
 mod published;
 mod qualification;
 mod reading;

@@ -26,15 +26,21 @@ calculations! {
         theil_sen mann_kendall robust_location mann_whitney welch equivalence_paired equivalence_means
         group_size paired_size t_power;
     "Insulation over time":
-        window_minimum drop_events drift_slope detection_probability ecm_ratio;
+        window_minimum drop_events drift_slope detection_probability ecm_ratio resistance_facts;
     "Ions":
-        ionic_content mass_per_area mass_balance charge_balance nacl_equivalent nacl_onsager;
+        ionic_content mass_per_area mass_balance charge_balance nacl_equivalent nacl_onsager
+        solvent_extract area_basis local_content predicted_content;
     "Leakage and field":
-        comb_squares pair_leakage leakage_need guard_leakage field_strength;
+        comb_squares pair_leakage leakage_need guard_leakage field_strength transimpedance_error
+        hold_droop divider_error pull_up_error spacing_caution;
     "Solder paste, residue and gaps":
-        paste_fractions btc_gap residue_fill paste_dose area_ratio_rectangle area_ratio_circle;
+        paste_fractions btc_gap residue_fill cavity_fill paste_dose deposit_residue
+        area_ratio_rectangle area_ratio_circle transfer_efficiency powder_type residue_cover;
     "Humidity":
-        dew_point dew_margin surface_humidity wet_hours absolute_humidity saturation_pressure peck;
+        dew_point dew_margin surface_humidity wet_hours deliquescence_hours board_lag absolute_humidity
+        saturation_pressure coating_time peck;
+    "Lines at high frequency":
+        microstrip microstrip_thick dielectric_loss line_under_residue thick_line coplanar resonator_shift;
     "Reflow":
         profile_facts profile_shape window_use;
     "Counts and agreement":
@@ -42,6 +48,10 @@ calculations! {
         fisher_exact success_run kappa;
     "Life":
         weibull_fit;
+    "Money":
+        present_value internal_rate payback pert triangular;
+    "Failure modes":
+        action_priority;
     "Values as given":
         as_given;
 }

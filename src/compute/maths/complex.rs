@@ -28,10 +28,13 @@ impl Complex {
     /// Square root with a real part that is not negative.
     pub fn sqrt(self) -> Self {
         let size = libm::hypot(self.re, self.im);
-        let re = (0.5 * (size + self.re).max(0.0)).sqrt();
-        // Half of the imaginary part over the root keeps what the difference of size and real part would lose.
-        let im = if re > 0.0 { 0.5 * self.im / re } else { (0.5 * (size - self.re).max(0.0)).sqrt() };
-        Self::new(re, im)
+        // The larger part first; the other by division, so that no difference loses its digits.
+        let large = (0.5 * (size + self.re.abs())).sqrt();
+        if large == 0.0 {
+            return Self::new(0.0, 0.0);
+        }
+        let small = 0.5 * self.im / large;
+        if self.re >= 0.0 { Self::new(large, small) } else { Self::new(small.abs(), large.copysign(self.im)) }
     }
 }
 

@@ -1,16 +1,22 @@
 //! Takes plain numbers; gives special functions and summaries, all on libm, so equal on every machine.
 
+mod band;
 mod beta;
 mod censored;
 pub mod complex;
 mod course;
 mod decimal;
+pub mod distribution;
+pub mod elliptic;
 mod gauss;
 mod noncentral;
 mod normal;
 mod quantile;
+pub mod random;
 mod ranks;
+pub mod simulate;
 pub mod strip;
+pub mod strip_field;
 mod summary;
 
 pub use beta::{beta_cdf, beta_quantile, beta_tails, t_cdf, t_quantile};

@@ -9,9 +9,7 @@ pub const EPS0: f64 = 8.8541878128e-12;
 /// Speed of light, m/s.
 pub const LIGHT: f64 = 299_792_458.0;
 
-/// Beyond this argument Bessel functions are taken by their asymptotic series.
-const FAR: f64 = 2000.0;
-/// Terms of that series, enough for order 64 beyond [`FAR`].
+/// Terms of the asymptotic series of Bessel functions, enough for order n beyond about n^2/2.
 const TERMS: usize = 12;
 
 /// A flat strip without thickness on a slab with a ground under it; lengths in one unit, permittivities relative.
@@ -34,7 +32,7 @@ impl Strip {
     /// matched over the strip (Itoh and Mittra 1973 with the basis of Galerkin). Exact to about 1e-12 without a film and
     /// to about 1e-9 with one thicker than a hundredth of the width, 1e-6 at worst.
     pub fn capacitance(&self) -> Complex {
-        let n = if self.d > 0.0 && self.w / self.d > 50.0 { 32 } else { 20 };
+        let (n, far) = if self.d > 0.0 && self.w / self.d > 50.0 { (32, 2000.0) } else { (20, 800.0) };
         let mut m = vec![Complex::new(0.0, 0.0); n * n];
         let mut add = |f: Complex, bessel: &[f64]| {
             for i in 0..n {
@@ -47,8 +45,8 @@ impl Strip {
         };
         let a = 0.5 * self.w;
         // The far end lies where the sine part of the rest vanishes in its first term.
-        let far = ((FAR / FRAC_PI_2).floor() + 0.5) * FRAC_PI_2;
-        let rule = legendre(16);
+        let far: f64 = ((far / FRAC_PI_2).floor() + 0.5) * FRAC_PI_2;
+        let rule = legendre(12);
         let longest = if self.d.is_finite() { self.h.max(self.d) } else { self.h };
         let mut bessel = vec![0.0; n];
         let (mut start, mut end) = (0.0, 0.01 * PI.min(a / longest));

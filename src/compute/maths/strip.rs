@@ -73,7 +73,7 @@ impl Strip {
 
     /// Adds the integrals beyond `far`: the mean of the products by quadrature, their oscillation by parts.
     fn add_rest(&self, a: f64, far: f64, rule: &[(f64, f64)], n: usize, m: &mut [Complex]) {
-        let sign = |i: usize, j: usize| if (i + j) % 2 == 0 { 1.0 } else { -1.0 };
+        let sign = |i: usize, j: usize| if (i + j).is_multiple_of(2) { 1.0 } else { -1.0 };
         let mut high = 1.0;
         // In u = far/z, so that a film of any thickness is a step that some panel resolves.
         for _ in 0..60 {

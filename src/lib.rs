@@ -16,5 +16,6 @@ pub mod compute;
 pub mod judge;
 pub mod read;
 pub mod render;
+pub mod seal;
 
 pub mod cli;

@@ -5,11 +5,14 @@ use crate::compute;
 use crate::diag::{Diagnostic, Sources};
 use crate::judge;
 use crate::model::Day;
-use crate::model::assessment::Assessment;
+use crate::model::assessment::{Assessment, Route};
+use crate::model::bundle::Bundle;
+use crate::model::governance::Comment;
 use crate::model::site::Site;
 use crate::model::workings::Workings;
 use crate::read;
-use crate::render::{self, Bundle};
+use crate::render;
+use crate::seal::{self, Bag, Contents, Identity, Previous};
 
 /// What the caller may decide about an assessment.
 #[derive(Debug, Clone, Default)]
@@ -56,4 +59,106 @@ pub fn assess(files: Vec<(String, Vec<u8>)>, options: &Options) -> Result<Assess
 pub fn draft(a: &Assessed, assembly: &str, audience: Audience) -> Result<Bundle, Diagnostic> {
     let (document, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, audience)?;
     Ok(render::render(&document, &record))
+}
+
+/// Digest of inputs and record of the draft of one assembly; none when it cannot be composed.
+pub fn draft_digest(a: &Assessed, assembly: &str) -> Option<String> {
+    let (_, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, Audience::All).ok()?;
+    Some(compose::digest(&a.site, &record))
+}
+
+/// What the outside says of a revision that is to be issued.
+#[derive(Debug, Clone, Default)]
+pub struct Issue {
+    pub revision: String,
+    pub previous: Option<Previous>,
+    /// Commit of the site, when it is under version control, and the files that differ from it.
+    pub commit: Option<String>,
+    pub uncommitted: Vec<String>,
+}
+
+/// Freezes a revision of the dossier of one assembly, with all that it rests on.
+///
+/// # Errors
+/// Every reason why this revision may not be issued, in words.
+pub fn issue(a: &Assessed, assembly: &str, i: &Issue) -> Result<Bag, Vec<String>> {
+    let (Some(file), Some(result)) =
+        (a.site.assembly(assembly), a.assessment.assemblies.iter().find(|r| r.id == assembly))
+    else {
+        return Err(vec![format!("no assembly {assembly} is judged")]);
+    };
+    let facts = &file.assembly;
+    let mut against = Vec::new();
+    match &i.previous {
+        None => against.extend(seal::checked(&i.revision).err()),
+        Some(p) => match seal::rises(&p.revision, &i.revision) {
+            Ok(true) => {}
+            Ok(false) => {
+                against.push(format!("revision {} is issued, and {} does not come after it", p.revision, i.revision))
+            }
+            Err(e) => against.push(e),
+        },
+    }
+    if i.revision != facts.document_rev.text {
+        against.push(format!(
+            "the dossier of {assembly} calls itself revision {} (document_rev), not {}",
+            facts.document_rev, i.revision
+        ));
+    }
+    let open = |c: &&Comment| c.assembly.text == assembly && !c.closed(a.assessment.as_of);
+    for c in a.site.comments.iter().filter(open) {
+        against.push(format!(
+            "comment {} of {} on {} is open: say what was done, by whom and when",
+            c.id, c.by, c.section
+        ));
+    }
+    if a.assessment.what_if {
+        against.push("values were replaced on the command line: a WHAT-IF is never issued".into());
+    }
+    if matches!(result.route, Route::NotYet | Route::NoSupportedRoute) {
+        against.push(format!(
+            "the route is {}: nothing is supported that could be approved, and no signed waiver covers what is open",
+            result.route.word()
+        ));
+    }
+    if !against.is_empty() {
+        return Err(against);
+    }
+    let (document, record) = compose::compose_issued(&a.site, &a.workings, &a.assessment, assembly)
+        .map_err(|d| vec![format!("{}: {}", d.headline, d.hint)])?;
+    let inputs: Vec<_> =
+        a.site.sources.iter().filter(|(_, f)| !f.built_in).map(|(_, f)| (f.path.clone(), f.bytes.clone())).collect();
+    let profiles = a.site.sources.iter().filter(|(_, f)| f.built_in).map(|(_, f)| (f.path.clone(), f.bytes.clone()));
+    let people = a.site.people.iter().map(|p| seal::Person {
+        id: p.id.text.clone(),
+        name: p.name.text.clone(),
+        org: p.org.word().to_string(),
+        role: p.role.text.clone(),
+        authority: p.authority.iter().map(|t| t.text.clone()).collect(),
+        from: p.valid_from,
+        to: p.valid_to,
+        keys: p.keys.iter().map(|t| t.text.clone()).collect(),
+    });
+    let contents = Contents {
+        identity: Identity {
+            organisation: a.site.facts.name.text.clone(),
+            document: facts.document.text.clone(),
+            revision: i.revision.clone(),
+            assembly: assembly.to_string(),
+            assembly_revision: facts.rev.text.clone(),
+            as_of: a.assessment.as_of.to_string(),
+            verdict: result.route.word().to_string(),
+            conditions: compose::conditions(&a.site, &a.workings, &a.assessment, assembly),
+            record_digest: compose::digest(&a.site, &record),
+            previous: i.previous.clone(),
+            commit: i.commit.clone(),
+            uncommitted: i.uncommitted.clone(),
+            tool: format!("galipot {}", env!("CARGO_PKG_VERSION")),
+        },
+        bundle: render::render(&document, &record),
+        inputs,
+        built_in: profiles.chain(compose::built_in()).chain(render::built_in()).collect(),
+        people: people.collect(),
+    };
+    seal::bag(&contents).map_err(|e| vec![e])
 }

@@ -62,6 +62,19 @@ impl From<Reader> for Audience {
     }
 }
 
+/// Who a copy of an issued revision is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CopyFor {
+    Customer,
+    Lab,
+}
+
+/// Kinds of files that come back from outside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Intake {
+    Remarks,
+}
+
 #[derive(Debug, Subcommand)]
 pub enum Verb {
     /// Writes a small, complete, commented site that assesses and drafts at once.
@@ -89,6 +102,76 @@ pub enum Verb {
         /// Leaves out what the reader may not see.
         #[arg(long, value_enum, default_value_t = Reader::All)]
         audience: Reader,
+    },
+    /// Freezes a revision of a dossier: writes the bag issued/<document>/<revision>/, chained to the one before.
+    ///
+    /// Exit status 1 when something forbids it; every reason is named, and nothing is written.
+    Issue {
+        /// Id of the assembly.
+        assembly: String,
+        /// Label of the revision, as the dossier carries it: a whole number or capital letters, rising.
+        #[arg(long, value_name = "R")]
+        revision: String,
+        /// Issues although files of the site differ from the commit; the bag names them.
+        #[arg(long)]
+        allow_uncommitted: bool,
+    },
+    /// Adds an approval to a bag: a statement about its content digest, signed with ssh-keygen.
+    Sign {
+        /// Folder of the bag.
+        bag: PathBuf,
+        /// What you do: prepare, review, approve or accept.
+        #[arg(long)]
+        role: String,
+        /// Private key, or the public key of one that an agent holds.
+        #[arg(long, value_name = "FILE")]
+        key: PathBuf,
+        /// Id of the person in the table of people; found by the key when left out.
+        #[arg(long, value_name = "ID")]
+        person: Option<String>,
+        /// Declares that you reject, and why.
+        #[arg(long, value_name = "REASON")]
+        reject: Option<String>,
+        /// A remark that is signed with the approval.
+        #[arg(long, value_name = "TEXT", conflicts_with = "reject")]
+        reason: Option<String>,
+    },
+    /// Lists the approvals of a bag and checks them against the people's authority on their date.
+    ///
+    /// Exit status 1 when an approval does not count.
+    Signatures {
+        /// Folder of the bag.
+        bag: PathBuf,
+    },
+    /// Recomputes every digest, the chain and the signatures of bags. Needs nothing but the bags.
+    ///
+    /// Exit status 1 when anything is not as it was sealed.
+    Verify {
+        /// Folders of bags; earlier revisions are looked for beside them.
+        #[arg(required = true)]
+        bags: Vec<PathBuf>,
+        /// Derives Markdown, HTML and record again from the payload, and says whether they are equal byte by byte.
+        #[arg(long)]
+        rebuild: bool,
+    },
+    /// Takes back a file from outside: the remarks that a reviewer saved from a dossier become open comments.
+    Intake {
+        /// The file.
+        file: PathBuf,
+        /// What it is.
+        #[arg(long, value_enum)]
+        kind: Intake,
+    },
+    /// Writes a copy of a bag without what is not for a reader; it verifies against the digest of the whole.
+    Redact {
+        /// Folder of the bag.
+        bag: PathBuf,
+        /// Reader of the copy.
+        #[arg(long, value_enum)]
+        audience: CopyFor,
+        /// Folder to write.
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
     },
     /// Lists the calculations; runs one with its formula, numbers, units and source.
     Calc {

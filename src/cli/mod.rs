@@ -7,17 +7,24 @@
 )]
 
 pub mod args;
+pub mod bags;
 pub mod batch;
 pub mod calc;
 pub mod disk;
 pub mod draft;
 pub mod given;
+pub mod intake;
+pub mod issue;
 pub mod new;
+pub mod redact;
 pub mod selftest;
 pub mod show;
+pub mod sign;
+pub mod signatures;
 pub mod site;
 pub mod status;
 pub mod terminal;
+pub mod verify;
 pub mod why;
 
 use std::process::ExitCode;
@@ -41,6 +48,18 @@ pub fn run() -> ExitCode {
         args::Verb::Why { assembly, claim } => why::run(&args, assembly, claim),
         args::Verb::Draft { assemblies, out, audience } => draft::run(&args, assemblies, out.as_deref(), *audience),
         args::Verb::Selftest { out } => selftest::run(&args, out.as_deref()),
+        args::Verb::Issue { assembly, revision, allow_uncommitted } => {
+            issue::run(&args, assembly, revision, *allow_uncommitted)
+        }
+        args::Verb::Sign { bag, role, key, person, reject, reason } => {
+            let words =
+                sign::Words { role, person: person.as_deref(), reject: reject.as_deref(), reason: reason.as_deref() };
+            sign::run(&args, bag, key, &words)
+        }
+        args::Verb::Signatures { bag } => signatures::run(&args, bag),
+        args::Verb::Verify { bags, rebuild } => verify::run(&args, bags, *rebuild),
+        args::Verb::Intake { file, kind } => intake::run(&args, file, *kind),
+        args::Verb::Redact { bag, audience, out } => redact::run(bag, *audience, out),
         args::Verb::Calc { batch: Some(file), .. } => batch::run(file),
         args::Verb::Calc { out: Some(folder), .. } => calc::pages(folder),
         args::Verb::Calc { id, inputs, .. } => calc::run(&args, id.as_deref(), inputs),

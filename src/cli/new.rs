@@ -18,6 +18,7 @@ files![
     "assemblies/LP-40.toml",
     "audits/audits.toml",
     "claims/own.toml",
+    "comments/LP-40.toml",
     "criteria/criteria.toml",
     "customers/customer.toml",
     "documents/supplier-SP-1.txt",

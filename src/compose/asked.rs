@@ -3,7 +3,7 @@
 use super::desk::Desk;
 use super::ink::{self, Cell, cell, strong, text};
 use crate::model::assessment::DefeaterStatus;
-use crate::model::document::Block;
+use crate::model::document::{Block, Review};
 use crate::model::governance::{Org, Severity};
 
 /// A residual risk that the signature accepts: its number, and a paragraph.
@@ -100,6 +100,48 @@ pub fn paragraphs(desk: &Desk) -> Vec<Block> {
 pub fn limits(desk: &Desk) -> Vec<Block> {
     let items = desk.a.assembly.limits_of_use.iter().map(|l| vec![desk.at(l.text.clone(), l.at)]).collect();
     ink::list_or(items, "No limit of use is stated beyond environment and life.")
+}
+
+/// The form for remarks; filled in when the whole document is known.
+pub fn remarks(_: &Desk) -> Vec<Block> {
+    vec![Block::Review(Review::default())]
+}
+
+/// Remarks that are on file, the open ones first.
+pub fn comments(desk: &Desk) -> Vec<Block> {
+    let day = desk.assessment.as_of;
+    let mut all: Vec<_> = desk.site.comments.iter().filter(|c| c.assembly.text == desk.r.id).collect();
+    all.sort_by_key(|c| c.closed(day));
+    let rows = all
+        .iter()
+        .map(|c| {
+            let standing = match (&c.disposition, c.closed_on) {
+                (Some(d), Some(on)) if c.closed(day) => {
+                    let by = c.closed_by.as_ref().map_or(String::new(), |p| desk.person(p));
+                    cell(format!("{} (closed by {by}, {on})", d.text))
+                }
+                (Some(d), _) => cell(format!("open; {}", d.text)),
+                (None, _) => cell("open"),
+            };
+            let what = c.text.as_ref().map_or(c.decision.word(), |t| t.text.as_str());
+            vec![
+                vec![desk.at(c.id.text.clone(), c.at)],
+                cell(format!("{}, {}", desk.person(&c.by), c.raised_on)),
+                cell(c.section.text.clone()),
+                cell(c.decision.word()),
+                cell(what.to_string()),
+                standing,
+            ]
+        })
+        .collect();
+    let none = "No reviewer has remarked on this dossier so far.";
+    ink::table_or(
+        "Remarks of reviewers",
+        &["Id", "By", "Section", "Decision", "Remark", "What became of it"],
+        &[],
+        rows,
+        none,
+    )
 }
 
 /// Lines to sign on: one for each meaning, with the people who may sign it on the day of judgement.

@@ -17,7 +17,7 @@ built_in! {
     "13-flux.md" "14-environment.md" "15-triad.md" "16-claims.md" "17-ionic.md" "18-under-body.md"
     "19-functions.md" "20-downstream.md" "21-process.md" "22-runs.md" "23-deviations.md" "24-doubts.md"
     "25-alternatives.md" "26-failure-modes.md" "27-surveillance.md" "90-criteria.md" "91-laboratories.md"
-    "92-manifest.md" "93-sheets.md" "94-cautions.md" "95-reading.md"
+    "92-manifest.md" "93-sheets.md" "94-cautions.md" "95-reading.md" "96-remarks.md"
 }
 
 /// One chapter before expansion.

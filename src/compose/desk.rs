@@ -24,6 +24,8 @@ pub struct Desk<'a> {
     pub assessment: &'a Assessment,
     pub a: &'a AssemblyFile,
     pub r: &'a AssemblyResult,
+    /// Whether the dossier is frozen for approval; else it is a draft.
+    pub issued: bool,
 }
 
 impl<'a> Desk<'a> {
@@ -31,7 +33,7 @@ impl<'a> Desk<'a> {
     pub fn new(site: &'a Site, w: &'a Workings, assessment: &'a Assessment, assembly: &str) -> Option<Self> {
         let a = site.assembly(assembly)?;
         let r = assessment.assemblies.iter().find(|r| r.id == assembly)?;
-        Some(Self { site, w, assessment, a, r })
+        Some(Self { site, w, assessment, a, r, issued: false })
     }
 
     /// Tree that carries the route.

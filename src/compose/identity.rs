@@ -22,9 +22,17 @@ pub fn digest(site: &Site, record: &serde_json::Value) -> String {
     sha256_hex(digest_lines(site, record).as_bytes())
 }
 
-/// DRAFT, or WHAT-IF when values were replaced.
-pub fn mark(desk: &Desk) -> &'static str {
-    if desk.assessment.what_if || !desk.site.overrides.is_empty() { "WHAT-IF" } else { "DRAFT" }
+/// DRAFT, or WHAT-IF when values were replaced; none on what is frozen for approval.
+pub fn mark(desk: &Desk) -> Option<&'static str> {
+    if desk.assessment.what_if || !desk.site.overrides.is_empty() {
+        return Some("WHAT-IF");
+    }
+    (!desk.issued).then_some("DRAFT")
+}
+
+/// Where the dossier stands, in a word. Approvals stand beside it and change no byte of it.
+pub fn status(desk: &Desk) -> String {
+    mark(desk).map_or_else(|| "frozen for approval".to_string(), str::to_lowercase)
 }
 
 /// Label and value of everything that a page must say of itself. `digest` is added by the caller.
@@ -45,7 +53,7 @@ pub fn entries(desk: &Desk) -> Vec<(String, String)> {
         .map_or(a.customer.text.as_str(), |c| c.name.text.as_str());
     [
         ("Document", format!("{} revision {}", a.document, a.document_rev)),
-        ("Status", mark(desk).to_lowercase()),
+        ("Status", status(desk)),
         ("As of", desk.assessment.as_of.to_string()),
         ("Assembly", format!("{} revision {}, {}", a.id, a.rev, a.product)),
         ("Drawing, parts list, layout", format!("{}, {}, {}", a.drawing, a.bom_rev, a.layout_rev)),

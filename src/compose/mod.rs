@@ -33,6 +33,13 @@ mod words;
 pub mod status;
 pub mod why;
 
+pub use identity::digest;
+
+/// Chapters that travel inside the program: path, text.
+pub fn built_in() -> impl Iterator<Item = (String, Vec<u8>)> {
+    chapters::BUILT_IN.iter().map(|(file, text)| (format!("templates/{file}"), text.as_bytes().to_vec()))
+}
+
 #[cfg(test)]
 mod tests;
 
@@ -43,7 +50,7 @@ use template::{Expanded, Failure};
 
 use crate::diag::{Diagnostic, codes};
 use crate::model::assessment::Assessment;
-use crate::model::document::{Block, Chapter, Document};
+use crate::model::document::{Block, Chapter, Document, Review};
 use crate::model::site::Site;
 use crate::model::workings::Workings;
 
@@ -74,7 +81,12 @@ impl Audience {
     }
 }
 
-/// Composes the dossier of one assembly.
+/// Number of conditions that the route of an assembly carries.
+pub fn conditions(site: &Site, workings: &Workings, assessment: &Assessment, assembly: &str) -> usize {
+    Desk::new(site, workings, assessment, assembly).map_or(0, |d| d.route_conditions().len())
+}
+
+/// Composes the draft of the dossier of one assembly.
 ///
 /// # Errors
 /// When the assembly is not judged, or a chapter template of the site cannot be expanded.
@@ -85,7 +97,31 @@ pub fn compose(
     assembly: &str,
     audience: Audience,
 ) -> Result<(Document, serde_json::Value), Diagnostic> {
-    let Some(desk) = Desk::new(site, workings, assessment, assembly) else {
+    volume(site, workings, assessment, assembly, audience, false)
+}
+
+/// Composes the dossier of one assembly as it is frozen for approval, whole.
+///
+/// # Errors
+/// As [`compose`].
+pub fn compose_issued(
+    site: &Site,
+    workings: &Workings,
+    assessment: &Assessment,
+    assembly: &str,
+) -> Result<(Document, serde_json::Value), Diagnostic> {
+    volume(site, workings, assessment, assembly, Audience::All, true)
+}
+
+fn volume(
+    site: &Site,
+    workings: &Workings,
+    assessment: &Assessment,
+    assembly: &str,
+    audience: Audience,
+    issued: bool,
+) -> Result<(Document, serde_json::Value), Diagnostic> {
+    let Some(desk) = Desk::new(site, workings, assessment, assembly).map(|d| Desk { issued, ..d }) else {
         let known = assessment.assemblies.iter().map(|a| a.id.as_str());
         let hint = crate::diag::nearest(assembly, known)
             .map_or("name an assembly of the site".into(), |n| format!("did you mean {n}?"));
@@ -119,6 +155,7 @@ pub fn compose(
     chapters.extend(left_over(&desk, &placed));
     let digest = identity::digest(site, &record);
     let mut document = document(&desk, chapters, &digest);
+    review(&desk, &mut document, &digest);
     let cited = sheets::cited(&desk, &document);
     for c in &mut document.chapters {
         fill(&mut c.blocks, &mut || sheets::sheets(&desk, &cited));
@@ -143,8 +180,29 @@ fn document(desk: &Desk, chapters: Vec<Chapter>, digest: &str) -> Document {
             desk.assessment.as_of,
             &digest[..16.min(digest.len())]
         ),
-        mark: Some(identity::mark(desk).into()),
+        mark: identity::mark(desk).map(str::to_string),
         chapters,
+    }
+}
+
+/// Fills in the form for remarks what only the whole document knows: its digest and its sections.
+fn review(desk: &Desk, document: &mut Document, digest: &str) {
+    let sections: Vec<(String, String)> = document
+        .chapters
+        .iter()
+        .map(|c| (c.name.clone(), format!("{} {}", c.number, c.title).trim().to_string()))
+        .collect();
+    let a = &desk.a.assembly;
+    for b in document.chapters.iter_mut().flat_map(|c| &mut c.blocks) {
+        if let Block::Review(r) = b {
+            *r = Review {
+                assembly: a.id.text.clone(),
+                document: a.document.text.clone(),
+                revision: a.document_rev.text.clone(),
+                digest: digest.to_string(),
+                sections: sections.clone(),
+            };
+        }
     }
 }
 

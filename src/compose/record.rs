@@ -292,7 +292,7 @@ pub fn record(desk: &Desk, templates: &[Template]) -> Value {
         "schema": SCHEMA,
         "tool": {"name": "galipot", "version": env!("CARGO_PKG_VERSION"),
             "self_test": {"met": desk.w.known_answers.0, "missed": desk.w.known_answers.1, "sha256": desk.w.self_test}},
-        "document": {"number": a.document.text, "revision": a.document_rev.text, "status": super::identity::mark(desk).to_lowercase()},
+        "document": {"number": a.document.text, "revision": a.document_rev.text, "status": super::identity::status(desk)},
         "assembly": {"id": a.id.text, "revision": a.rev.text, "product": a.product.text, "drawing": a.drawing.text,
             "bom_rev": a.bom_rev.text, "layout_rev": a.layout_rev.text, "customer": a.customer.text, "life": a.life.written,
             "limits_of_use": texts(&a.limits_of_use), "effectivity": a.effectivity.as_ref().map(|e| &e.text)},

@@ -46,6 +46,7 @@ blocks! {
     "claims_tree" must claims::leave, "tree of leaving the residue";
     "claims_wash" may claims::wash, "tree of the saponified wash";
     "climate" may flux::climate, "environment, climate bins, dew margin, wet hours";
+    "comments" may asked::comments, "remarks of reviewers and what became of them";
     "comb_figures" must curves::figures, "every comb of every run over time, on one fixed axis";
     "compared" may verdict::compared, "the three routes, one line each";
     "conditions" must registers::conditions, "the register of conditions";
@@ -93,6 +94,7 @@ blocks! {
     "protocols" may annex::protocols, "what was signed before the data";
     "ranking" may weakest::ranking, "all places by state and margin";
     "register" must runs::register, "every registered run";
+    "remarks" may asked::remarks, "a form for the remarks of a reviewer, one row per section";
     "requirements" must line::requirements, "clauses that touch cleaning";
     "run_count" must runs::count_line, "planned = reported + pending";
     "sensitive" may places::sensitive, "nodes, radio, contacts, keep-outs";

@@ -46,6 +46,7 @@ fn blocks(list: &[Block], out: &mut Vec<WorkingId>) {
             | Block::Figure(_)
             | Block::Sheet(_)
             | Block::Signature { .. }
+            | Block::Review(_)
             | Block::Rule => {}
         }
     }

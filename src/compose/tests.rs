@@ -85,7 +85,7 @@ fn words(blocks: &[Block], out: &mut Vec<String>) {
                 out.push(plain(summary));
                 words(blocks, out);
             }
-            Block::Rule => {}
+            Block::Review(_) | Block::Rule => {}
         }
     }
 }

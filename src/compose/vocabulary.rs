@@ -56,7 +56,7 @@ fn variables(desk: &Desk, audience: &str) -> BTreeMap<&'static str, Var> {
             map([
                 ("number", t(a.document.text.clone())),
                 ("rev", t(a.document_rev.text.clone())),
-                ("status", t(super::identity::mark(desk))),
+                ("status", t(super::identity::status(desk).to_uppercase())),
             ]),
         ),
         (

@@ -68,7 +68,21 @@ pub enum Block {
         summary: Vec<Inline>,
         blocks: Vec<Block>,
     },
+    /// A form for the remarks of a reviewer, one row per section.
+    Review(Review),
     Rule,
+}
+
+/// What a reviewer may fill in. Without scripts it is a form on paper.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Review {
+    pub assembly: String,
+    pub document: String,
+    pub revision: String,
+    /// Digest of inputs and record, to which the remarks are bound.
+    pub digest: String,
+    /// Name and title of every section.
+    pub sections: Vec<(String, String)>,
 }
 
 /// A table. The first column names its row. `numeric` columns are set to the right.

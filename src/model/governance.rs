@@ -37,6 +37,7 @@ record! {
         org: Org = Spec::any(), "Side.";
         role: Text = Spec::any().filled(), "Role.";
         authority: Vec<Text> = Spec::any(), "What the person may sign: prepare, review, approve, accept, waive.";
+        keys: Vec<Text> = Spec::any(), "Public keys that the person signs with, each as one line of OpenSSH: algorithm and key.";
         valid_from: Day = Spec::any(), "First day of the authority.";
         valid_to: Day = Spec::any(), "Last day of the authority.";
     }
@@ -271,6 +272,30 @@ record! {
         customer_authority: Text = Spec::to("person"), "Person of the customer with the authority to waive.";
         from: Day = Spec::any(), "First day.";
         to: Day = Spec::any(), "Last day.";
+    }
+}
+record! {
+    /// A reviewer's remark on a dossier, and what became of it.
+    Comment, "comment" {
+        id: Text = Spec::id(), "Id.";
+        assembly: Text = Spec::to("assembly"), "Assembly.";
+        by: Text = Spec::to("person"), "Who remarks.";
+        raised_on: Day = Spec::any(), "When.";
+        section: Text = Spec::any().filled(), "Section of the dossier by its name, for example coverage.";
+        decision: Decision = Spec::any(), "What the reviewer says of the section.";
+        text: Option<Text> = Spec::any(), "The remark.";
+        digest: Option<Text> = Spec::any(), "Digest of inputs and record of the dossier that it is about.";
+        disposition: Option<Text> = Spec::any(), "What was done about it.";
+        closed_by: Option<Text> = Spec::to("person"), "Who closed it.";
+        closed_on: Option<Day> = Spec::any(), "When it was closed; a comment without this is open, and an open comment blocks an issue.";
+    }
+}
+words!(/// What a reviewer says of a section.
+Decision { Agree = "agree", Question = "question", Object = "object" });
+impl Comment {
+    /// Whether it is closed on a day: with what was done, by somebody, not later than that day.
+    pub fn closed(&self, on: Day) -> bool {
+        self.disposition.is_some() && self.closed_by.is_some() && self.closed_on.is_some_and(|d| d <= on)
     }
 }
 record! {

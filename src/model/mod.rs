@@ -4,6 +4,7 @@
 mod record;
 pub mod assembly;
 pub mod assessment;
+pub mod bundle;
 pub mod document;
 pub mod evidence;
 pub mod governance;

@@ -90,6 +90,7 @@ pub struct Site {
     pub answers: Vec<Answer>,
     pub bridges: Vec<Bridge>,
     pub waivers: Vec<Waiver>,
+    pub comments: Vec<Comment>,
     pub outside_causes: Vec<OutsideCause>,
     pub acceptances: Vec<Acceptance>,
     pub failure_modes: Vec<FailureMode>,

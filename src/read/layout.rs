@@ -119,6 +119,11 @@ pub const ROOMS: &[Room] = &[
         ],
     },
     Room {
+        pattern: "comments/*.toml",
+        doc: "Remarks of reviewers and what became of them, one file per assembly.",
+        tables: &[many::<Comment>()],
+    },
+    Room {
         pattern: "claims/*.toml",
         doc: "Claims that replace a built-in claim of the same tree and id, or come on top.",
         tables: &[many::<ClaimSpec>()],

@@ -94,6 +94,7 @@ pub fn read(
         answers: lists.answers,
         bridges: lists.bridges,
         waivers: lists.waivers,
+        comments: lists.comments,
         outside_causes: lists.outside_causes,
         acceptances: lists.acceptances,
         failure_modes: lists.failure_modes,

@@ -42,6 +42,7 @@ pub struct Lists {
     pub answers: Vec<Answer>,
     pub bridges: Vec<Bridge>,
     pub waivers: Vec<Waiver>,
+    pub comments: Vec<Comment>,
     pub outside_causes: Vec<OutsideCause>,
     pub acceptances: Vec<Acceptance>,
     pub failure_modes: Vec<FailureMode>,
@@ -96,7 +97,7 @@ pub fn take(placed: &[Placed], built_in: &dyn Fn(FileId) -> bool, r: &mut Reader
             Protocol => l.protocols, CriteriaSet => l.criteria_sets, Criterion => l.criteria, Age => l.ages,
             Audit => l.audits, Chart => l.charts, Trigger => l.triggers, Condition => l.conditions,
             Assumption => l.assumptions, Doubt => l.doubts, Answer => l.answers, Bridge => l.bridges,
-            Waiver => l.waivers, OutsideCause => l.outside_causes, Acceptance => l.acceptances,
+            Waiver => l.waivers, Comment => l.comments, OutsideCause => l.outside_causes, Acceptance => l.acceptances,
             FailureMode => l.failure_modes,
         } else {
             if p.rule.kind == Run::KIND {

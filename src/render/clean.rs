@@ -5,7 +5,9 @@
 //! nothing is empty. The writers rest on this.
 
 use super::mathml;
-use crate::model::document::{Behind, Block, Chapter, Document, Figure, Formula, Inline, Panel, Plot, Sheet, Table};
+use crate::model::document::{
+    Behind, Block, Chapter, Document, Figure, Formula, Inline, Panel, Plot, Review, Sheet, Table,
+};
 
 /// Deeper nesting is replaced by a sentence that says so.
 const DEEPEST: usize = 24;
@@ -126,6 +128,13 @@ fn block(b: &Block, depth: usize, open: &mut Vec<u8>) -> Option<Block> {
         Block::Signature { role, name, meaning } => {
             Block::Signature { role: plain(role), name: plain(name), meaning: plain(meaning) }
         }
+        Block::Review(r) => Block::Review(Review {
+            assembly: plain(&r.assembly),
+            document: plain(&r.document),
+            revision: plain(&r.revision),
+            digest: plain(&r.digest),
+            sections: r.sections.iter().map(|(name, title)| (plain(name), plain(title))).collect(),
+        }),
         Block::Rule => Block::Rule,
     })
 }

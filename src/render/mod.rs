@@ -11,37 +11,75 @@ mod plan;
 mod svg;
 mod words;
 
-use crate::model::document::{Block, Document};
+use crate::model::bundle::{Bundle, Section};
+use crate::model::document::{Block, Document, record_bytes};
 
-/// Files of one dossier: (path inside its folder, bytes), in order of path.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Bundle {
-    pub files: Vec<(String, Vec<u8>)>,
+/// Frame and style that travel inside the program: path, text.
+pub fn built_in() -> impl Iterator<Item = (String, Vec<u8>)> {
+    [("page.html", html::FRAME), ("remarks.js", html::SCRIPT), ("style.css", html::STYLE)]
+        .into_iter()
+        .map(|(file, text)| (format!("templates/{file}"), text.as_bytes().to_vec()))
 }
 
-/// Renders a document. Each written form is one file of this room.
+/// One written form in parts that join to the whole.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Parts {
+    head: String,
+    chapters: Vec<String>,
+    places: String,
+    foot: String,
+}
+
+/// Renders a dossier. Each written form is one file of this room.
 pub fn render(document: &Document, record: &serde_json::Value) -> Bundle {
-    let mut files = pages(document, "dossier");
-    files.push(("record.json".to_owned(), format!("{record:#}\n").into_bytes()));
+    let (mut files, sections) = forms(document, "dossier");
+    files.push(("record.json".to_owned(), record_bytes(record)));
     files.sort();
-    Bundle { files }
+    Bundle { files, sections }
 }
 
 /// The written forms of any document, named `stem`, with its figures: (path, bytes) in order of path.
 pub fn pages(document: &Document, stem: &str) -> Vec<(String, Vec<u8>)> {
+    forms(document, stem).0
+}
+
+/// Written forms and figures, and the sections that join to the forms.
+fn forms(document: &Document, stem: &str) -> (Vec<(String, Vec<u8>)>, Vec<Section>) {
     let mut document = clean::clean(document);
     let plan = plan::Plan::of(&mut document);
-    let mut files = vec![
-        (format!("{stem}.html"), html::html(&document, &plan).into_bytes()),
-        (format!("{stem}.md"), markdown::markdown(&document, &plan).into_bytes()),
-    ];
-    for chapter in &mut document.chapters {
+    let (html, markdown) = (html::html(&document, &plan), markdown::markdown(&document, &plan));
+    let around = |name: &str, markdown: String, html: String| Section {
+        name: name.into(),
+        audience: "all".into(),
+        title: String::new(),
+        markdown,
+        html,
+        figures: Vec::new(),
+    };
+    let mut files = Vec::new();
+    let mut sections = vec![around("head", markdown.head, html.head)];
+    for ((chapter, md), page) in document.chapters.iter_mut().zip(markdown.chapters).zip(html.chapters) {
+        let mut figures = Vec::new();
         plan::each_block(&mut chapter.blocks, &mut |b| {
             if let Block::Figure(figure) = b {
                 files.push((format!("figures/{}.svg", figure.name), svg::file(figure).into_bytes()));
+                figures.push(figure.name.clone());
             }
         });
+        sections.push(Section {
+            name: chapter.name.clone(),
+            audience: chapter.audience.clone(),
+            title: words::spaced(&chapter.number, &chapter.title),
+            markdown: md,
+            html: page,
+            figures,
+        });
     }
+    sections.push(around("places", markdown.places, html.places));
+    sections.push(around("foot", markdown.foot, html.foot));
+    let joined = |form: fn(&Section) -> &str| sections.iter().map(form).collect::<String>().into_bytes();
+    files.push((format!("{stem}.html"), joined(|s| &s.html)));
+    files.push((format!("{stem}.md"), joined(|s| &s.markdown)));
     files.sort();
-    files
+    (files, sections)
 }

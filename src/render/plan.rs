@@ -254,6 +254,6 @@ fn texts_of(b: &mut Block, visit: &mut impl FnMut(&mut Vec<Inline>)) {
         Block::Verdict { lines, .. } => lines.iter_mut().for_each(visit),
         Block::Sheet(s) => s.inputs.iter_mut().for_each(|(.., origin)| visit(origin)),
         Block::List { .. } | Block::Quote(_) | Block::Code(_) | Block::Formula(_) | Block::Figure(_) => {}
-        Block::Signature { .. } | Block::Rule => {}
+        Block::Signature { .. } | Block::Review(_) | Block::Rule => {}
     }
 }

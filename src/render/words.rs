@@ -88,3 +88,9 @@ pub fn state(words: &str) -> Option<State> {
     let all = [State::Contradicted, State::NotYet, State::WithConditions, State::Supported, State::NotApplicable];
     all.into_iter().find(|s| s.word() == words.trim() || s.letter() == words.trim())
 }
+
+/// The form for remarks: who writes, its columns, what may be decided, the button.
+pub const BY: &str = "Your id in the table of people:";
+pub const REVIEW: [&str; 3] = ["Section", "Decision", "Remark"];
+pub const DECISIONS: [&str; 3] = ["agree", "question", "object"];
+pub const SAVE: &str = "Save the remarks as a file";

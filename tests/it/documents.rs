@@ -6,8 +6,9 @@ mod plots;
 mod sample;
 mod text;
 
+use galipot::model::bundle::Bundle;
 use galipot::model::document::Document;
-use galipot::render::{Bundle, render};
+use galipot::render::render;
 
 fn rendered(document: &Document) -> Bundle {
     render(document, &serde_json::json!({ "document": document.title }))

@@ -29,4 +29,5 @@ mod qualification;
 mod reading;
 mod readme;
 mod refused;
+mod seal;
 mod tidy;

@@ -6,20 +6,27 @@ mod room;
 
 pub use self::inline::escape;
 use self::inline::{inlines, symbol};
+pub use self::page::{FRAME, SCRIPT, STYLE};
+use super::Parts;
 use super::plan::Plan;
 use super::svg;
-use super::words::{INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, stands, state};
+use super::words::{
+    BY, DECISIONS, INPUTS, OUTPUTS, PLACES, REVIEW, SAVE, about, key, remarks, signature, stands, state,
+};
 use crate::model::assessment::State;
-use crate::model::document::{Block, Chapter, Document, Figure, Formula, Panel, Plot, Sheet, Table};
+use crate::model::document::{Block, Chapter, Document, Figure, Formula, Panel, Plot, Review, Sheet, Table};
 
 /// Letters of a formula's text whose signs fit side by side on a phone.
 const LONG_FORMULA: usize = 40;
 
-/// Writes a document.
-pub fn html(document: &Document, plan: &Plan) -> String {
+/// Writes a document: the page before the chapters, every chapter, the places, and the page behind them.
+pub fn html(document: &Document, plan: &Plan) -> Parts {
     let mut w = Writer { out: String::new(), plan, level: 2, tables: 0, figures: 0 };
+    let (head, foot) = page::page(document, plan);
+    let mut parts = Parts { head, foot, ..Parts::default() };
     for chapter in &document.chapters {
         w.chapter(chapter);
+        parts.chapters.push(std::mem::take(&mut w.out));
     }
     if !plan.places.is_empty() {
         w.put(&format!("<section id=\"page-places\" class=\"places\"><h2>{PLACES}</h2>\n<ol>\n"));
@@ -28,7 +35,8 @@ pub fn html(document: &Document, plan: &Plan) -> String {
         }
         w.put("</ol></section>\n");
     }
-    page::page(document, plan, &w.out)
+    parts.places = w.out;
+    parts
 }
 
 struct Writer<'a> {
@@ -119,8 +127,39 @@ impl Writer<'_> {
                 self.blocks(blocks);
                 self.put("</details>\n");
             }
+            Block::Review(r) => self.review(r),
             Block::Rule => self.put("<hr>\n"),
         }
+    }
+
+    /// A form that works on paper; the script only saves what was written.
+    fn review(&mut self, r: &Review) {
+        self.put(&format!(
+            "<form id=\"page-review\" class=\"review\" data-assembly=\"{}\" data-document=\"{}\" data-revision=\"{}\" \
+             data-digest=\"{}\">\n<p><label>{BY} <input type=\"text\" autocomplete=\"off\"></label></p>\n\
+             <table><thead><tr>",
+            escape(&r.assembly),
+            escape(&r.document),
+            escape(&r.revision),
+            escape(&r.digest)
+        ));
+        REVIEW.iter().for_each(|h| self.put(&format!("<th scope=\"col\">{h}</th>")));
+        self.put("</tr></thead><tbody>\n");
+        for (name, title) in &r.sections {
+            let (name, title) = (escape(name), escape(title));
+            self.put(&format!(
+                "<tr data-section=\"{name}\"><th scope=\"row\">{title}</th><td><select aria-label=\"Decision on {title}\">\
+                 <option value=\"\">none</option>"
+            ));
+            DECISIONS.iter().for_each(|d| self.put(&format!("<option>{d}</option>")));
+            self.put(&format!(
+                "</select></td><td><textarea rows=\"2\" aria-label=\"Remark on {title}\"></textarea></td></tr>\n"
+            ));
+        }
+        self.put(&format!(
+            "</tbody></table>\n<p><button type=\"button\" id=\"page-review-save\" hidden>{SAVE}</button></p>\n</form>\n\
+             <script>{SCRIPT}</script>\n"
+        ));
     }
 
     /// Lines and spaces count; long lines are folded. A line break right behind the tag would be lost.

@@ -1,19 +1,22 @@
-//! Takes a document and its written chapters; gives the page around them: head, identity, contents, running heads.
+//! Takes a document; gives the page around its chapters: head, identity, contents, running heads.
 
 use super::escape;
 use crate::model::document::Document;
 use crate::render::plan::Plan;
 use crate::render::words::{CONTENTS, PLACES};
 
-const FRAME: &str = include_str!("../../../templates/page.html");
-const STYLE: &str = include_str!("../../../templates/style.css");
+pub const FRAME: &str = include_str!("../../../templates/page.html");
+/// The one script: it saves remarks as a file. The page frame allows it by its digest, and nothing else.
+pub const SCRIPT: &str = include_str!("../../../templates/remarks.js");
+pub const STYLE: &str = include_str!("../../../templates/style.css");
 /// Longest small print at the foot of a page, in characters.
 const FOOT: usize = 900;
 
-/// Fills the page frame. What is filled in isn't looked at again.
-pub fn page(document: &Document, plan: &Plan, chapters: &str) -> String {
+/// Fills the page frame; gives what stands before and behind the chapters. What is filled in isn't looked at again.
+pub fn page(document: &Document, plan: &Plan) -> (String, String) {
     let mark = document.mark.as_deref().unwrap_or("");
-    let mut out = String::with_capacity(FRAME.len() + STYLE.len() + chapters.len() + 4096);
+    let mut before = String::new();
+    let mut out = String::with_capacity(FRAME.len() + STYLE.len() + 4096);
     for (i, part) in FRAME.split("@@").enumerate() {
         // Texts and names of slots take turns.
         match (i % 2, part) {
@@ -29,11 +32,11 @@ pub fn page(document: &Document, plan: &Plan, chapters: &str) -> String {
             }
             (_, "identity") => out.push_str(&identity(document)),
             (_, "contents") => out.push_str(&contents(document, plan)),
-            (_, "chapters") => out.push_str(chapters),
+            (_, "chapters") => before = std::mem::take(&mut out),
             _ => {}
         }
     }
-    out
+    (before, out)
 }
 
 fn identity(document: &Document) -> String {

@@ -3,14 +3,18 @@
 mod inline;
 
 use self::inline::{Spot, bold, escaped, inlines};
+use super::Parts;
 use super::plan::Plan;
-use super::words::{CONTENTS, INPUTS, OUTPUTS, PLACES, about, key, remarks, signature, spaced, stands};
+use super::words::{
+    BY, CONTENTS, DECISIONS, INPUTS, OUTPUTS, PLACES, REVIEW, about, key, remarks, signature, spaced, stands,
+};
 use crate::model::document::{Block, Document, Figure, Formula, Inline, Panel, Plot, Sheet, Table};
 
-/// Writes a document.
-pub fn markdown(document: &Document, plan: &Plan) -> String {
+/// Writes a document: what stands before the chapters, every chapter, and the places.
+pub fn markdown(document: &Document, plan: &Plan) -> Parts {
     let mut w = Writer {
         out: String::new(),
+        begun: false,
         plan,
         prefix: String::new(),
         marks: Vec::new(),
@@ -36,10 +40,12 @@ pub fn markdown(document: &Document, plan: &Plan) -> String {
         w.push(&format!("- [{PLACES}](#places-in-the-evidence)"));
     }
     w.end();
+    let mut parts = Parts { head: std::mem::take(&mut w.out), ..Parts::default() };
     for chapter in &document.chapters {
         w.level = 2;
         w.line(&format!("## {}", escaped(&spaced(&chapter.number, &chapter.title), Spot::Heading)));
         w.blocks(&chapter.blocks);
+        parts.chapters.push(std::mem::take(&mut w.out));
     }
     if !plan.places.is_empty() {
         w.line(&format!("## {PLACES}"));
@@ -47,11 +53,14 @@ pub fn markdown(document: &Document, plan: &Plan) -> String {
             w.line(&format!("[^{}]: {}", i + 1, inlines(&[Inline::Place(place.clone())], plan, Spot::Run)));
         }
     }
-    w.out
+    parts.places = w.out;
+    parts
 }
 
 struct Writer<'a> {
     out: String,
+    /// Whether a line was written, here or in an earlier part.
+    begun: bool,
     plan: &'a Plan,
     /// What every line of the present quotation or list item begins with.
     prefix: String,
@@ -115,6 +124,13 @@ impl Writer<'_> {
                 self.line(&summary);
                 self.blocks(blocks);
             }
+            Block::Review(r) => {
+                let row = |t: &String| vec![cell(t), cell(""), cell("")];
+                let rows: Vec<_> = r.sections.iter().map(|s| row(&s.1)).collect();
+                self.line(&format!("{BY} ______"));
+                self.grid(&REVIEW, &[false, false, false], rows.iter());
+                self.line(&format!("Decisions: {}", DECISIONS.join(", ")));
+            }
             Block::Rule => self.line("___"),
         }
     }
@@ -133,10 +149,11 @@ impl Writer<'_> {
     }
 
     fn push(&mut self, text: &str) {
-        if let Some(gap) = self.gap.take().filter(|_| !self.out.is_empty()) {
+        if let Some(gap) = self.gap.take().filter(|_| self.begun) {
             self.out.push_str(gap.trim_end());
             self.out.push('\n');
         }
+        self.begun = true;
         for line in text.split('\n') {
             let mut prefix = self.prefix.clone();
             for (at, mark) in self.marks.drain(..) {

@@ -21,8 +21,10 @@ const HOMES: &[(&str, Option<&str>)] = &[
     ("rayon", None),
     ("serde_json", None),
     ("sha2", Some("src/diag/digest.rs")),
+    ("ssh_key", Some("src/seal/approval.rs")),
     ("strsim", Some("src/diag/suggest.rs")),
     ("toml", Some("src/read/toml.rs")),
+    ("unicode_normalization", Some("src/seal/paths.rs")),
 ];
 
 /// Lines at which a file is thought over again.

@@ -14,6 +14,11 @@ const ADDRESSES: &[(&str, &str, &str)] = &[
     ("LICENSE-APACHE", "www.apache.org/licenses/", "the licence names itself"),
     ("Cargo.lock", "github.com/rust-lang/crates.io-index", "the public registry"),
     ("deny.toml", "github.com/rust-lang/crates.io-index", "the public registry"),
+    (
+        "tests/reference/t14_bag/bag-info.txt",
+        "github.com/LibraryOfCongress/",
+        "the library that made the bag names itself",
+    ),
     ("src/render/", "www.w3.org/", "names of XML vocabularies; nothing fetches them"),
     ("src/compose/tests.rs", "example.org", "hostile template; a name that is reserved for examples"),
     ("tests/it/documents", "x.example", "hostile text for the writers; a name that is reserved for examples"),

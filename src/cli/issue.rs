@@ -1,0 +1,142 @@
+//! `galipot issue`: freezes a revision of a dossier in a bag that is never changed again.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use super::args::Args;
+use super::disk::{self, Existing};
+use super::site::unknown;
+use super::{Outcome, bags, site, terminal};
+use crate::pipeline::{self, Issue};
+use crate::seal::Previous;
+
+/// Checks, builds and writes the bag.
+///
+/// # Errors
+/// In words, when the site cannot be read or the folder cannot be written.
+pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool) -> Result<Outcome, String> {
+    let (folder, a) = site::assess(args)?;
+    let Some(file) = a.site.assembly(assembly) else {
+        let known: Vec<&str> = a.assessment.assemblies.iter().map(|x| x.id.as_str()).collect();
+        return Err(unknown("assembly", assembly, known.into_iter()));
+    };
+    let document = file.assembly.document.text.clone();
+    if document.contains(['/', '\\', ':']) || document.starts_with('.') || document.chars().any(char::is_control) {
+        return Err(format!("the document number \"{}\" cannot name a folder", document.escape_debug()));
+    }
+    let home = folder.join("issued").join(&document);
+    let mut against: Vec<String> = Vec::new();
+    let earlier = bags::revisions(&home);
+    if earlier.iter().any(|e| e.0 == revision) {
+        against.push(format!("revision {revision} of {document} is issued already, and is never changed"));
+    }
+    let previous = match earlier.last() {
+        Some((label, path)) if label != revision => {
+            let report = bags::read(path)?.report();
+            if !report.intact() {
+                against.push(format!(
+                    "revision {label} is not intact, so nothing can be chained to it: galipot verify {}",
+                    path.display()
+                ));
+            }
+            Some(Previous { revision: label.clone(), digest: report.digest })
+        }
+        _ => None,
+    };
+    let (commit, uncommitted) = version_control(&folder)?;
+    if !uncommitted.is_empty() && !allow_uncommitted {
+        against.push(format!(
+            "{} of the site {} from the commit: {}; commit first, or say --allow-uncommitted",
+            if uncommitted.len() == 1 { "one file".into() } else { format!("{} files", uncommitted.len()) },
+            if uncommitted.len() == 1 { "differs" } else { "differ" },
+            shown(&uncommitted)
+        ));
+    }
+    terminal::progress("composing and sealing");
+    let done = pipeline::issue(&a, assembly, &Issue { revision: revision.into(), previous, commit, uncommitted });
+    terminal::progress_end();
+    let bag = match done {
+        Ok(bag) if against.is_empty() => bag,
+        other => {
+            against.extend(other.err().unwrap_or_default());
+            return Ok(refused(args, assembly, revision, &against));
+        }
+    };
+    let target = home.join(revision);
+    leftovers(&home);
+    let files: Vec<(String, Vec<u8>)> = bag.files.into_iter().collect();
+    disk::write_folder(&target, &files, Existing::Refuse).map_err(|e| e.to_string())?;
+    if args.json {
+        let doc = serde_json::json!({"schema": "galipot.issue/1", "issued": true, "path": target.to_string_lossy(),
+            "document": document, "revision": revision, "digest": bag.digest, "reasons": []});
+        terminal::out(&format!("{doc:#}\n"));
+    } else {
+        terminal::out(&format!(
+            "{}  {} files\ncontent digest {}\nfrozen for approval: galipot sign {} --role ROLE --key KEY\n",
+            target.display(),
+            files.len(),
+            bag.digest,
+            target.display()
+        ));
+    }
+    Ok(Outcome::Holds)
+}
+
+fn refused(args: &Args, assembly: &str, revision: &str, against: &[String]) -> Outcome {
+    if args.json {
+        let doc = serde_json::json!({"schema": "galipot.issue/1", "issued": false, "assembly": assembly,
+            "revision": revision, "reasons": against});
+        terminal::out(&format!("{doc:#}\n"));
+    } else {
+        let mut text = format!("revision {revision} of {assembly} is not issued:\n");
+        against.iter().for_each(|r| text.push_str(&format!("  - {r}\n")));
+        terminal::out(&text);
+    }
+    Outcome::DoesNotHold
+}
+
+/// The first of the files, and how many more.
+fn shown(files: &[String]) -> String {
+    let more = if files.len() > 5 { format!(" and {} more", files.len() - 5) } else { String::new() };
+    format!("{}{more}", files.iter().take(5).cloned().collect::<Vec<_>>().join(", "))
+}
+
+/// Removes what a killed `issue` left behind; such folders are hidden and were never a revision.
+fn leftovers(home: &Path) {
+    let Ok(entries) = fs::read_dir(home) else { return };
+    for e in entries.flatten() {
+        let name = e.file_name().to_string_lossy().into_owned();
+        if name.starts_with('.') && name.ends_with(".new") {
+            let _ = fs::remove_dir_all(e.path());
+        }
+    }
+}
+
+/// Commit of the site and files that differ from it; none when the site is not under git.
+fn version_control(folder: &Path) -> Result<(Option<String>, Vec<String>), String> {
+    let whole = fs::canonicalize(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
+    if !whole.ancestors().any(|p| p.join(".git").exists()) {
+        return Ok((None, Vec::new()));
+    }
+    let git = |words: &[&str]| {
+        let out = Command::new("git").arg("-C").arg(&whole).args(words).output();
+        let out = out.map_err(|e| format!("the site is under git, and git cannot be run: {e}"))?;
+        if out.status.success() {
+            Ok(String::from_utf8_lossy(&out.stdout).into_owned())
+        } else {
+            Err(format!("git {}: {}", words.join(" "), String::from_utf8_lossy(&out.stderr).trim()))
+        }
+    };
+    let status = git(&["status", "--porcelain=v1", "-z", "--untracked-files=all", "--no-renames", "--", "."])?;
+    let prefix = git(&["rev-parse", "--show-prefix"])?.trim_end_matches('\n').to_string();
+    let inside = |p: &str| p.strip_prefix(&prefix).unwrap_or(p).to_string();
+    let differs: Vec<String> = status
+        .split('\0')
+        .filter(|l| l.len() > 3)
+        .map(|l| inside(&l[3..]))
+        .filter(|p| !p.starts_with("issued/") && !p.starts_with("drafts/") && !p.starts_with('.'))
+        .collect();
+    let commit = git(&["rev-parse", "HEAD"]).map_or_else(|_| "no commit yet".to_string(), |c| c.trim().to_string());
+    Ok((Some(commit), differs))
+}

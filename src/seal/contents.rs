@@ -1,0 +1,143 @@
+//! Takes a rendered dossier, its record and all that was read; gives the bag that holds them.
+
+use super::bagit::{Bag, Files, write};
+use super::paths::{folded, stays};
+use super::people::{Person, allowed_signers, table};
+use crate::model::bundle::Bundle;
+
+/// The format of the bags that are written; raised when their layout changes.
+pub const FORMAT: &str = "galipot.bag/1";
+pub const AUDIENCES: &str = "audiences.txt";
+pub const README: &str = "README.txt";
+
+/// What a bag is about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Identity {
+    pub organisation: String,
+    pub document: String,
+    pub revision: String,
+    pub assembly: String,
+    pub assembly_revision: String,
+    /// Day of judgement, also the day that the bag is dated with.
+    pub as_of: String,
+    /// Route of the verdict.
+    pub verdict: String,
+    pub conditions: usize,
+    /// Digest of inputs and record, as it stands on every page.
+    pub record_digest: String,
+    pub previous: Option<Previous>,
+    /// Commit of the site, when it is under version control.
+    pub commit: Option<String>,
+    /// Files of the site that differ from that commit.
+    pub uncommitted: Vec<String>,
+    pub tool: String,
+}
+
+/// The revision before.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Previous {
+    pub revision: String,
+    /// Content digest of its bag.
+    pub digest: String,
+}
+
+/// Everything that a bag holds.
+#[derive(Debug, Clone)]
+pub struct Contents {
+    pub identity: Identity,
+    pub bundle: Bundle,
+    /// Every input file that was read: path inside the site, bytes.
+    pub inputs: Vec<(String, Vec<u8>)>,
+    /// Profiles and templates of the program that were used.
+    pub built_in: Vec<(String, Vec<u8>)>,
+    pub people: Vec<Person>,
+}
+
+/// The bag.
+///
+/// # Errors
+/// In words, when two files would be one on some system, or a path cannot stand in a bag.
+pub fn bag(c: &Contents) -> Result<Bag, String> {
+    let mut payload = Files::new();
+    let mut audiences: Vec<(String, String)> = Vec::new();
+    let mut add = |path: String, audience: &str, bytes: Vec<u8>| {
+        audiences.push((path.clone(), audience.to_string()));
+        payload.insert(path, bytes)
+    };
+    for (path, bytes) in &c.bundle.files {
+        let audience = match path.strip_prefix("figures/").and_then(|f| f.strip_suffix(".svg")) {
+            Some(name) => c.bundle.sections.iter().find(|s| s.figures.iter().any(|f| f == name)).map(|s| &*s.audience),
+            // The whole dossier and its record are for those who may read all of it.
+            None => Some("customer"),
+        };
+        add(path.clone(), audience.unwrap_or("customer"), bytes.clone());
+    }
+    for (i, s) in c.bundle.sections.iter().enumerate() {
+        for (form, text) in [("html", &s.html), ("md", &s.markdown)] {
+            add(format!("sections/{i:03}-{}.{form}", s.name), &s.audience, text.clone().into_bytes());
+        }
+    }
+    for (path, bytes) in &c.inputs {
+        add(format!("inputs/{path}"), audience_of_input(path), bytes.clone());
+    }
+    for (path, bytes) in &c.built_in {
+        add(format!("built-in/{path}"), "all", bytes.clone());
+    }
+    add("people.json".into(), "all", table(&c.people));
+    add("allowed_signers".into(), "all", allowed_signers(&c.people));
+    checked(&payload)?;
+    audiences.sort();
+    let listed: String = audiences.iter().map(|(p, a)| format!("{a}  data/{p}\n")).collect();
+    let tags = Files::from([
+        (AUDIENCES.to_string(), listed.into_bytes()),
+        (README.to_string(), include_str!("../../templates/bag-readme.txt").into()),
+    ]);
+    Ok(write(&payload, &information(&c.identity), tags))
+}
+
+/// Who may read an input file: what a laboratory needs for its own work goes to everyone, cost stays in the house, the
+/// rest is the customer's.
+pub fn audience_of_input(path: &str) -> &'static str {
+    match path.split('/').next().unwrap_or_default() {
+        "cost" | "plan" | "quotes" => "internal",
+        "criteria" | "labs" | "protocols" | "runs" | "vehicles" => "all",
+        _ => "customer",
+    }
+}
+
+fn checked(payload: &Files) -> Result<(), String> {
+    let mut seen = std::collections::BTreeMap::new();
+    for path in payload.keys() {
+        if !stays(path) {
+            return Err(format!("{} cannot stand in a bag: rename it with plain letters", path.escape_debug()));
+        }
+        if let Some(other) = seen.insert(folded(path), path) {
+            return Err(format!("{other} and {path} are one file on some systems: rename one of them"));
+        }
+    }
+    Ok(())
+}
+
+/// The lines of `bag-info.txt`, without the size of the payload.
+fn information(i: &Identity) -> Vec<(&'static str, String)> {
+    let mut out = vec![
+        ("Source-Organization", i.organisation.clone()),
+        ("External-Identifier", i.document.clone()),
+        ("Bagging-Date", i.as_of.clone()),
+        ("Bag-Software-Agent", i.tool.clone()),
+        ("Galipot-Format", FORMAT.to_string()),
+        ("Galipot-Revision", i.revision.clone()),
+        ("Galipot-Assembly", i.assembly.clone()),
+        ("Galipot-Assembly-Revision", i.assembly_revision.clone()),
+        ("Galipot-Verdict", i.verdict.clone()),
+        ("Galipot-Conditions", i.conditions.to_string()),
+        ("Galipot-Inputs-And-Record", i.record_digest.clone()),
+        ("Galipot-Previous-Revision", i.previous.as_ref().map_or("none".into(), |p| p.revision.clone())),
+        ("Galipot-Previous-Digest", i.previous.as_ref().map_or("none".into(), |p| p.digest.clone())),
+        ("Galipot-Commit", i.commit.clone().unwrap_or_else(|| "not under version control".into())),
+    ];
+    if !i.uncommitted.is_empty() {
+        out.push(("Galipot-Uncommitted", i.uncommitted.join(", ")));
+    }
+    out
+}

@@ -1,0 +1,115 @@
+//! Takes a whole bag and a reader; gives a copy without what is not for that reader, which still verifies.
+//!
+//! The copy carries the tag files of the whole bag. Its digest is that of the whole; a withheld file is named by the
+//! digest that the whole manifest gives it.
+
+use super::bagit::{Bag, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest, write};
+use super::contents::{AUDIENCES, README};
+use crate::diag::sha256_hex;
+
+/// The format of the copies that are written.
+pub const FORMAT: &str = "galipot.copy/1";
+/// Folder of the tag files of the whole bag.
+pub const WHOLE: &str = "whole/";
+/// The written forms, with the ending of their sections.
+pub const FORMS: [(&str, &str); 2] = [("data/dossier.html", ".html"), ("data/dossier.md", ".md")];
+
+/// Whether a file for `audience` may be read by `reader`.
+pub fn reads(reader: &str, audience: &str) -> bool {
+    reader == "internal" || audience == "all" || audience == reader
+}
+
+/// Audience of every payload file, by path inside the bag.
+pub fn audiences(text: &[u8]) -> Option<Vec<(String, String)>> {
+    let text = std::str::from_utf8(text).ok()?;
+    text.lines().map(|l| l.split_once("  ").map(|(a, p)| (p.to_string(), a.to_string()))).collect()
+}
+
+/// One written form out of its sections in order of path: bytes where the section is there, else its audience and digest.
+pub fn joined(ending: &str, sections: &[(String, Result<&[u8], (&str, &str)>)]) -> Vec<u8> {
+    let mut out = Vec::new();
+    for (path, found) in sections {
+        match found {
+            Ok(bytes) => out.extend_from_slice(bytes),
+            Err((audience, digest)) => out.extend_from_slice(placeholder(ending, path, audience, digest).as_bytes()),
+        }
+    }
+    out
+}
+
+fn placeholder(ending: &str, path: &str, audience: &str, digest: &str) -> String {
+    let file = path.rsplit('/').next().unwrap_or(path).trim_end_matches(ending);
+    let name = file.split_once('-').map_or(file, |f| f.1);
+    match ending {
+        ".html" => format!(
+            "<section id=\"{name}\" class=\"withheld\"><p><strong>Section {name} is withheld from this copy.</strong> It \
+             is for the reader \"{audience}\". SHA-256 of the section: <code>{digest}</code></p></section>\n"
+        ),
+        _ => format!(
+            "\n> **Section {name} is withheld from this copy.** It is for the reader \"{audience}\". SHA-256 of the \
+             section: `{digest}`\n"
+        ),
+    }
+}
+
+/// The sections of one form that a manifest names, in order of path.
+pub fn sections<'a>(
+    manifest: &'a std::collections::BTreeMap<String, String>,
+    ending: &'a str,
+) -> impl Iterator<Item = (&'a String, &'a String)> {
+    manifest.iter().filter(move |(p, _)| p.starts_with("data/sections/") && p.ends_with(ending))
+}
+
+/// A copy of an intact bag for one reader.
+///
+/// # Errors
+/// In words, when the bag is itself a copy, or lacks what every bag has.
+pub fn redact(whole: &Files, reader: &str) -> Result<Bag, String> {
+    if whole.keys().any(|p| p.starts_with(WHOLE)) {
+        return Err("this is a copy already; make copies from the whole bag".into());
+    }
+    let mut problems = Vec::new();
+    let of = |name: &str| whole.get(name).ok_or_else(|| format!("the bag has no {name}"));
+    let manifest = read_manifest(MANIFEST, of(MANIFEST)?, &mut problems);
+    let audiences = audiences(of(AUDIENCES)?).ok_or("audiences.txt cannot be read")?;
+    let audience = |p: &str| audiences.iter().find(|a| a.0 == p).map_or("internal", |a| &*a.1);
+    let mut payload = Files::new();
+    for path in manifest.keys() {
+        if !FORMS.iter().any(|f| f.0 == path)
+            && reads(reader, audience(path))
+            && let (Some(inside), Some(bytes)) = (path.strip_prefix("data/"), whole.get(path))
+        {
+            payload.insert(inside.to_string(), bytes.clone());
+        }
+    }
+    for (form, ending) in FORMS {
+        let parts: Vec<_> = sections(&manifest, ending)
+            .map(|(p, digest)| {
+                let shown = whole.get(p).filter(|_| reads(reader, audience(p)));
+                (p.clone(), shown.map(Vec::as_slice).ok_or((audience(p), digest.as_str())))
+            })
+            .collect();
+        payload.insert(form.trim_start_matches("data/").to_string(), joined(ending, &parts));
+    }
+    let info = read_info(of(INFO)?, &mut problems);
+    let value = |label: &str| info.iter().find(|i| i.0 == label).map_or(String::new(), |i| i.1.clone());
+    let digest = sha256_hex(of(TAG_MANIFEST)?);
+    let lines = [
+        ("Source-Organization", value("Source-Organization")),
+        ("External-Identifier", value("External-Identifier")),
+        ("Bagging-Date", value("Bagging-Date")),
+        ("Bag-Software-Agent", value("Bag-Software-Agent")),
+        ("Galipot-Format", FORMAT.to_string()),
+        ("Galipot-Copy-For", reader.to_string()),
+        ("Galipot-Revision", value("Galipot-Revision")),
+        ("Galipot-Whole-Digest", digest.clone()),
+    ];
+    let mut tags = Files::from([(README.to_string(), include_str!("../../templates/copy-readme.txt").into())]);
+    for name in ["bagit.txt", INFO, MANIFEST, TAG_MANIFEST, AUDIENCES, README] {
+        tags.insert(format!("{WHOLE}{name}"), of(name)?.clone());
+    }
+    let mut bag = write(&payload, &lines, tags);
+    bag.files.extend(whole.iter().filter(|f| f.0.starts_with("signatures/")).map(|(p, b)| (p.clone(), b.clone())));
+    bag.digest = digest;
+    Ok(bag)
+}

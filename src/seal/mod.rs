@@ -1,0 +1,32 @@
+//! Takes a dossier with all that it rests on; gives a bag that stock tools can check, and checks such bags.
+//!
+//! Nothing here computes or judges: a bag of any released format verifies without knowing what its numbers mean.
+//! `docs/sealed-format.md` says what is written, for whoever has to check a bag without galipot.
+
+mod approval;
+mod bagit;
+mod contents;
+mod copy;
+mod paths;
+mod people;
+mod problem;
+mod revision;
+mod verify;
+
+pub use approval::{Approval, NAMESPACE, Statement, file_names, meaning_of, next_number, statement};
+pub use bagit::{Bag, Files};
+pub use contents::{Contents, Identity, Previous, bag};
+pub use copy::redact;
+pub use people::{Person, allowed_signers};
+pub use problem::Problem;
+pub use revision::{checked, rises};
+pub use verify::{Chain, Report, chain, verify};
+
+/// The people of a bag.
+///
+/// # Errors
+/// In words, when the bag has no table of people that can be read.
+pub fn people(files: &Files) -> Result<Vec<Person>, String> {
+    let bytes = files.get("data/people.json").ok_or("the bag has no table of people")?;
+    people::read(bytes).map_err(|e| format!("data/people.json: {e}"))
+}

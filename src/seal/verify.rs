@@ -1,0 +1,350 @@
+//! Takes the files of a bag; gives all that is wrong with it, and what its approvals are worth.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+
+use super::approval::{About, Approval, approvals};
+use super::bagit::{DECLARATION, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest};
+use super::contents::{self, AUDIENCES, Previous, README};
+use super::copy::{self, FORMS, WHOLE, joined, reads, sections};
+use super::paths::folded;
+use super::people;
+use super::problem::{Problem, problem};
+use crate::diag::sha256_hex;
+use crate::model::Day;
+
+/// What a bag is and what is wrong with it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Report {
+    pub document: String,
+    pub revision: String,
+    /// Content digest; of the whole bag, when this is a copy.
+    pub digest: String,
+    /// Reader of a copy; none for a whole bag.
+    pub copy_for: Option<String>,
+    pub verdict: String,
+    pub conditions: usize,
+    pub as_of: String,
+    pub tool: String,
+    pub previous: Option<Previous>,
+    pub problems: Vec<Problem>,
+    pub approvals: Vec<Approval>,
+    /// Files that a copy leaves out: path, digest.
+    pub withheld: Vec<(String, String)>,
+}
+
+impl Report {
+    pub fn intact(&self) -> bool {
+        self.problems.is_empty()
+    }
+}
+
+/// Checks a bag. `found` is what the reader of the folder met that is no file, as (path, words).
+pub fn verify(files: &Files, found: &[(String, String)]) -> Report {
+    let mut problems: Vec<Problem> = found.iter().map(|(p, why)| problem("link", p, why.clone())).collect();
+    clashes(files, &mut problems);
+    let copy = files.keys().any(|p| p.starts_with(WHOLE));
+    let listed = layer(files, "", &mut problems);
+    for path in files.keys().filter(|p| !listed.contains_key(*p) && *p != TAG_MANIFEST) {
+        let statement = path.strip_suffix(".sig").unwrap_or(path);
+        let approval = path.starts_with("signatures/") && statement.ends_with(".json") && files.contains_key(statement);
+        if !approval {
+            problems.push(problem("unlisted", path, "it was never sealed"));
+        }
+    }
+    for name in ["bagit.txt", INFO, MANIFEST, README] {
+        if !listed.contains_key(name) {
+            problems.push(problem("missing", name, "the tag manifest does not list it"));
+        }
+    }
+    let mut report = if copy {
+        of_copy(files, &listed, &mut problems)
+    } else {
+        let digest = files.get(TAG_MANIFEST).map(|b| sha256_hex(b)).unwrap_or_default();
+        of_whole(files, "", &listed, digest, &mut problems)
+    };
+    if report.copy_for.is_none() {
+        agrees(files, &report, &mut problems);
+    }
+    let people = files.get("data/people.json").map(|b| people::read(b));
+    let people = match people {
+        Some(Ok(p)) => p,
+        Some(Err(e)) => {
+            problems.push(problem("people", "data/people.json", e));
+            Vec::new()
+        }
+        None => {
+            problems.push(problem("people", "data/people.json", "the bag has no table of people"));
+            Vec::new()
+        }
+    };
+    report.approvals = approvals(
+        files,
+        &About {
+            document: &report.document,
+            revision: &report.revision,
+            digest: &report.digest,
+            verdict: &report.verdict,
+            conditions: report.conditions,
+            as_of: Day::parse(&report.as_of),
+            people: &people,
+        },
+    );
+    for a in report.approvals.iter().filter(|a| !a.valid) {
+        problems.push(problem("approval", &a.file, a.why.join("; ")));
+    }
+    problems.sort();
+    problems.dedup();
+    report.problems = problems;
+    report
+}
+
+/// Names that some system takes for one.
+fn clashes(files: &Files, problems: &mut Vec<Problem>) {
+    let mut seen: BTreeMap<String, &String> = BTreeMap::new();
+    for path in files.keys() {
+        if let Some(other) = seen.insert(folded(path), path) {
+            problems.push(problem("bad-path", path, format!("it differs from {other} only by case or composition")));
+        }
+    }
+}
+
+/// Checks tag manifest, tag files, manifest and payload; gives the digest of every listed file.
+fn layer(files: &Files, root: &str, problems: &mut Vec<Problem>) -> BTreeMap<String, String> {
+    let mut all = BTreeMap::new();
+    for (name, needed) in [(TAG_MANIFEST, "the tag manifest"), (MANIFEST, "the manifest")] {
+        let path = format!("{root}{name}");
+        let Some(bytes) = files.get(&path) else {
+            problems.push(problem("missing", &path, format!("{needed} is not there")));
+            continue;
+        };
+        for (file, digest) in read_manifest(&path, bytes, problems) {
+            let data = file.starts_with("data/");
+            if data != (name == MANIFEST) || file == TAG_MANIFEST || file.starts_with("signatures/") {
+                problems.push(problem("bad-line", &path, format!("{file} has no place in {needed}")));
+                continue;
+            }
+            match files.get(&format!("{root}{file}")) {
+                None => problems.push(problem("missing", &format!("{root}{file}"), "it was sealed and is not there")),
+                Some(b) if sha256_hex(b) != digest => {
+                    problems.push(problem("altered", &format!("{root}{file}"), "its bytes are not those sealed"));
+                }
+                Some(_) => {}
+            }
+            all.insert(file, digest);
+        }
+    }
+    if files.get(&format!("{root}bagit.txt")).is_some_and(|b| b != DECLARATION.as_bytes()) {
+        problems.push(problem("declaration", &format!("{root}bagit.txt"), "it is not the declaration of BagIt 1.0"));
+    }
+    all
+}
+
+/// Value of a label; empty when it is missing.
+fn value(info: &[(String, String)], label: &str) -> String {
+    info.iter().find(|i| i.0 == label).map_or(String::new(), |i| i.1.clone())
+}
+
+/// What the tag files of a whole bag say of it.
+fn of_whole(
+    files: &Files,
+    root: &str,
+    listed: &BTreeMap<String, String>,
+    digest: String,
+    problems: &mut Vec<Problem>,
+) -> Report {
+    let path = format!("{root}{INFO}");
+    let info = files.get(&path).map(|b| read_info(b, problems)).unwrap_or_default();
+    let mut say = |text: String| problems.push(problem("information", &path, text));
+    if value(&info, "Galipot-Format") != contents::FORMAT {
+        say(format!("the format is \"{}\", not {}", value(&info, "Galipot-Format"), contents::FORMAT));
+    }
+    for label in ["External-Identifier", "Bagging-Date", "Galipot-Revision", "Galipot-Verdict", "Galipot-Conditions"] {
+        if value(&info, label).is_empty() {
+            say(format!("{label} is missing"));
+        }
+    }
+    let conditions = value(&info, "Galipot-Conditions").parse().unwrap_or_else(|_| {
+        say("Galipot-Conditions is no number".into());
+        0
+    });
+    let previous = match (value(&info, "Galipot-Previous-Revision"), value(&info, "Galipot-Previous-Digest")) {
+        (r, d) if r == "none" && d == "none" => None,
+        (revision, digest) => {
+            let revision_is_one = super::revision::checked(&revision).is_ok();
+            if !revision_is_one || digest.len() != 64 {
+                say("the previous revision is neither none nor a revision with a digest".into());
+            }
+            Some(Previous { revision, digest })
+        }
+    };
+    if root.is_empty() {
+        let payload = files.iter().filter(|f| f.0.starts_with("data/"));
+        let (bytes, n) = payload.fold((0, 0), |(b, n), f| (b + f.1.len(), n + 1));
+        if value(&info, "Payload-Oxum") != format!("{bytes}.{n}") {
+            say(format!("Payload-Oxum is {}, and the payload is {bytes}.{n}", value(&info, "Payload-Oxum")));
+        }
+        let listed_audiences = files.get(AUDIENCES).and_then(|b| copy::audiences(b)).unwrap_or_default();
+        let paths: Vec<&String> = listed_audiences.iter().map(|a| &a.0).collect();
+        if !listed.keys().filter(|p| p.starts_with("data/")).eq(paths) {
+            problems.push(problem("information", AUDIENCES, "it does not list every payload file once"));
+        }
+    }
+    Report {
+        document: value(&info, "External-Identifier"),
+        revision: value(&info, "Galipot-Revision"),
+        digest,
+        copy_for: None,
+        verdict: value(&info, "Galipot-Verdict"),
+        conditions,
+        as_of: value(&info, "Bagging-Date"),
+        tool: value(&info, "Bag-Software-Agent"),
+        previous,
+        ..Report::default()
+    }
+}
+
+/// A copy: its own bag, the tag files of the whole, what it keeps, and what it leaves out.
+fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Problem>) -> Report {
+    let mut info = Vec::new();
+    if let Some(b) = files.get(INFO) {
+        info = read_info(b, problems);
+    }
+    let reader = value(&info, "Galipot-Copy-For");
+    if value(&info, "Galipot-Format") != copy::FORMAT || !["customer", "lab"].contains(&reader.as_str()) {
+        problems.push(problem("information", INFO, format!("it is not the information of a {}", copy::FORMAT)));
+    }
+    let tag = |name: &str| files.get(&format!("{WHOLE}{name}"));
+    let digest = tag(TAG_MANIFEST).map(|b| sha256_hex(b)).unwrap_or_default();
+    if value(&info, "Galipot-Whole-Digest") != digest {
+        problems.push(problem("information", INFO, "the digest of the whole is not that of its tag manifest"));
+    }
+    // The tag files of the whole, against its own tag manifest.
+    let name = format!("{WHOLE}{TAG_MANIFEST}");
+    let tags = tag(TAG_MANIFEST).map(|b| read_manifest(&name, b, problems)).unwrap_or_default();
+    for (file, wanted) in &tags {
+        match tag(file) {
+            None => problems.push(problem("missing", &format!("{WHOLE}{file}"), "it was sealed and is not there")),
+            Some(b) if sha256_hex(b) != *wanted => {
+                problems.push(problem("altered", &format!("{WHOLE}{file}"), "its bytes are not those sealed"));
+            }
+            Some(_) => {}
+        }
+    }
+    for needed in [INFO, MANIFEST, AUDIENCES] {
+        if !tags.contains_key(needed) {
+            problems.push(problem("missing", &name, format!("the whole tag manifest does not list {needed}")));
+        }
+    }
+    let name = format!("{WHOLE}{MANIFEST}");
+    let whole = tag(MANIFEST).map(|b| read_manifest(&name, b, problems)).unwrap_or_default();
+    let listed = tag(AUDIENCES).and_then(|b| copy::audiences(b)).unwrap_or_default();
+    let audience = |p: &str| listed.iter().find(|a| a.0 == p).map_or("internal", |a| &*a.1);
+    let mut report = of_whole(files, WHOLE, &whole, digest, problems);
+    for (path, wanted) in &whole {
+        if FORMS.iter().any(|f| f.0 == path) {
+            continue;
+        }
+        let may = reads(&reader, audience(path));
+        match own.get(path) {
+            Some(_) if !may => problems.push(problem("withheld", path, format!("it is not for the reader {reader}"))),
+            Some(d) if d != wanted => {
+                problems.push(problem("altered", path, "its bytes are not those of the whole bag"));
+            }
+            Some(_) => {}
+            None if may => problems.push(problem("withheld", path, format!("it is for the reader {reader}"))),
+            None => report.withheld.push((path.clone(), wanted.clone())),
+        }
+    }
+    for path in own.keys().filter(|p| p.starts_with("data/") && !whole.contains_key(*p)) {
+        problems.push(problem("unlisted", path, "the whole bag has no such file"));
+    }
+    for (form, ending) in FORMS {
+        let parts: Vec<_> = sections(&whole, ending)
+            .map(|(p, d)| (p.clone(), files.get(p).map(Vec::as_slice).ok_or((audience(p), d.as_str()))))
+            .collect();
+        if files.get(form).is_none_or(|b| *b != joined(ending, &parts)) {
+            problems.push(problem("form", form, "it is not the sum of its sections and of what is withheld"));
+        }
+    }
+    report.copy_for = Some(reader);
+    report
+}
+
+/// Whether written forms, record, inputs and information of a whole bag say the same.
+fn agrees(files: &Files, report: &Report, problems: &mut Vec<Problem>) {
+    let listed: BTreeMap<String, String> =
+        files.keys().filter(|p| p.starts_with("data/")).map(|p| (p.clone(), String::new())).collect();
+    for (form, ending) in FORMS {
+        let parts: Vec<_> = sections(&listed, ending)
+            .filter_map(|(p, _)| files.get(p).map(|b| (p.clone(), Ok(b.as_slice()))))
+            .collect();
+        if files.get(form).is_some_and(|b| *b != joined(ending, &parts)) {
+            problems.push(problem("form", form, "it is not the sum of its sections"));
+        }
+    }
+    let Some(record) = files.get("data/record.json") else { return };
+    let mut say = |text: String| problems.push(problem("information", INFO, text));
+    // The digest on every page: inputs in order of path, then the record.
+    let mut lines = String::new();
+    for (path, bytes) in files.iter().filter_map(|(p, b)| p.strip_prefix("data/inputs/").map(|p| (p, b))) {
+        lines.push_str(&format!("{}  {path}\n", sha256_hex(bytes)));
+    }
+    lines.push_str(&format!("{}  record.json\n", sha256_hex(record)));
+    let info = files.get(INFO).map(|b| read_info(b, &mut Vec::new())).unwrap_or_default();
+    if value(&info, "Galipot-Inputs-And-Record") != sha256_hex(lines.as_bytes()) {
+        say("Galipot-Inputs-And-Record is not the digest of the inputs and the record".into());
+    }
+    let Ok(v) = serde_json::from_slice::<Value>(record) else {
+        say("data/record.json is not JSON".into());
+        return;
+    };
+    for (what, stated, found) in [
+        ("document", report.document.as_str(), v["document"]["number"].as_str()),
+        ("revision", &report.revision, v["document"]["revision"].as_str()),
+        ("day of judgement", &report.as_of, v["as_of"].as_str()),
+        ("verdict", &report.verdict, v["route"].as_str()),
+    ] {
+        if found != Some(stated) {
+            say(format!("{what} is {stated}, and {} in the record", found.unwrap_or("nothing")));
+        }
+    }
+}
+
+/// How a bag hangs on the revision before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Chain {
+    Intact,
+    Broken,
+    First,
+    MissingPrevious,
+}
+
+impl Chain {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Intact => "intact",
+            Self::Broken => "broken",
+            Self::First => "first",
+            Self::MissingPrevious => "missing-previous",
+        }
+    }
+}
+
+/// The chain of a bag back to the first revision, through the bags that are at hand.
+pub fn chain(report: &Report, others: &[Report]) -> Chain {
+    let mut at = report;
+    for step in 0..=others.len() {
+        let Some(p) = &at.previous else { return if step == 0 { Chain::First } else { Chain::Intact } };
+        let mut same = others.iter().filter(|o| o.document == at.document && o.revision == p.revision).peekable();
+        if same.peek().is_none() {
+            return Chain::MissingPrevious;
+        }
+        match same.find(|o| o.digest == p.digest && o.intact()) {
+            Some(o) if super::revision::rises(&o.revision, &at.revision) == Ok(true) => at = o,
+            _ => return Chain::Broken,
+        }
+    }
+    Chain::Broken
+}

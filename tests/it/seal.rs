@@ -1,0 +1,213 @@
+//! Issued revisions: bags that stock tools check, approvals, copies for one reader, and everything that may go wrong.
+
+mod approvals;
+mod copies;
+mod example;
+mod mutations;
+mod tampered;
+
+use std::collections::BTreeMap;
+
+use galipot::model::Day;
+use galipot::model::bundle::{Bundle, Section};
+use galipot::seal::{self, Bag, Contents, Files, Identity, Person, Previous, Statement};
+use ssh_key::{HashAlg, LineEnding, PrivateKey, SshSig};
+
+/// Throw-away keys, public on purpose.
+pub const KEYS: [&str; 2] = ["TEST_ONLY_ed25519", "TEST_ONLY_other_ed25519"];
+
+pub fn key(name: &str) -> PrivateKey {
+    let path = crate::builder::tests("reference/t14_sshsig").join(name);
+    PrivateKey::from_openssh(std::fs::read(path).expect("a key")).expect("a key of OpenSSH")
+}
+
+pub fn public(name: &str) -> String {
+    let line = key(name).public_key().to_openssh().expect("a line");
+    line.split(' ').take(2).collect::<Vec<_>>().join(" ")
+}
+
+pub fn day(text: &str) -> Day {
+    Day::parse(text).expect("a day")
+}
+
+/// People of the small bag: two of the house, one of the customer.
+pub fn people() -> Vec<Person> {
+    let one = |id: &str, org: &str, authority: &[&str], key: &str| Person {
+        id: id.into(),
+        name: format!("{id} of the tests"),
+        org: org.into(),
+        role: "engineer".into(),
+        authority: authority.iter().map(|a| (*a).to_string()).collect(),
+        from: day("2025-01-01"),
+        to: day("2027-12-31"),
+        keys: vec![public(key)],
+    };
+    vec![one("QM", "manufacturer", &["review", "approve"], KEYS[0]), one("RE", "customer", &["accept"], KEYS[1])]
+}
+
+/// A dossier of three sections, one of them for the customer.
+pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
+    let section = |name: &str, audience: &str, figures: &[&str]| Section {
+        name: name.into(),
+        audience: audience.into(),
+        title: format!("Section {name}"),
+        markdown: format!("\n## {name}\n\ntext of {name}\n"),
+        html: format!("<section id=\"{name}\">text of {name}</section>\n"),
+        figures: figures.iter().map(|f| (*f).to_string()).collect(),
+    };
+    let sections = vec![
+        section("head", "all", &[]),
+        section("verdict", "customer", &[]),
+        section("electrical", "all", &["combs"]),
+        section("foot", "all", &[]),
+    ];
+    let joined = |form: fn(&Section) -> &str| sections.iter().map(form).collect::<String>().into_bytes();
+    let record = format!(
+        "{{\"document\": {{\"number\": \"D-1\", \"revision\": \"{revision}\"}}, \"as_of\": \"2026-03-31\", \"route\": \"leave\"}}\n"
+    );
+    let inputs = vec![
+        ("assemblies/A.toml".to_string(), b"secret net\n".to_vec()),
+        ("cost/line.toml".to_string(), b"secret price\n".to_vec()),
+        ("runs/R/empty.csv".to_string(), Vec::new()),
+        ("runs/R/r\u{e9}sum\u{e9} 100 %.csv".to_string(), b"1;2\n".to_vec()),
+    ];
+    let mut lines: String = inputs.iter().map(|(p, b)| format!("{}  {p}\n", galipot::diag::sha256_hex(b))).collect();
+    lines.push_str(&format!("{}  record.json\n", galipot::diag::sha256_hex(record.as_bytes())));
+    Contents {
+        identity: Identity {
+            organisation: "The house".into(),
+            document: "D-1".into(),
+            revision: revision.into(),
+            assembly: "A".into(),
+            assembly_revision: "C".into(),
+            as_of: "2026-03-31".into(),
+            verdict: "leave".into(),
+            conditions: 2,
+            record_digest: galipot::diag::sha256_hex(lines.as_bytes()),
+            previous,
+            commit: None,
+            uncommitted: Vec::new(),
+            tool: "galipot 0".into(),
+        },
+        bundle: Bundle {
+            files: vec![
+                ("dossier.html".into(), joined(|s| &s.html)),
+                ("dossier.md".into(), joined(|s| &s.markdown)),
+                ("figures/combs.svg".into(), b"<svg/>".to_vec()),
+                ("record.json".into(), record.into_bytes()),
+            ],
+            sections,
+        },
+        inputs,
+        built_in: vec![("templates/01-verdict.md".into(), b"template\n".to_vec())],
+        people: people(),
+    }
+}
+
+pub fn small(revision: &str, previous: Option<&Bag>) -> Bag {
+    let before = |b: &Bag| Previous { revision: seal::verify(&b.files, &[]).revision, digest: b.digest.clone() };
+    seal::bag(&contents(revision, previous.map(before))).expect("a bag")
+}
+
+/// Signs a bag as `galipot sign` does, with whatever the test changes in the statement.
+pub fn sign(bag: &mut Files, person: &str, role: &str, name: &str, change: impl Fn(&mut Statement)) {
+    let report = seal::verify(bag, &[]);
+    let (number, after) = seal::next_number(bag);
+    let mut s = Statement {
+        document: report.document,
+        revision: report.revision,
+        digest: report.digest,
+        verdict: report.verdict,
+        conditions: report.conditions,
+        role: role.into(),
+        meaning: seal::meaning_of(role, report.conditions).unwrap_or("approved").into(),
+        person: person.into(),
+        date: day("2026-04-02"),
+        reason: None,
+        after,
+    };
+    change(&mut s);
+    let bytes = seal::statement(&s);
+    let sig = SshSig::sign(&key(name), seal::NAMESPACE, HashAlg::Sha512, &bytes).expect("a signature");
+    let (file, beside) = seal::file_names(number, role, person);
+    bag.insert(file, bytes);
+    bag.insert(beside, sig.to_pem(LineEnding::LF).expect("text").into_bytes());
+}
+
+/// A bag with two approvals that count.
+pub fn signed() -> Files {
+    let mut bag = small("1", None).files;
+    sign(&mut bag, "QM", "approve", KEYS[0], |_| {});
+    sign(&mut bag, "RE", "accept", KEYS[1], |_| {});
+    bag
+}
+
+/// Codes of the problems of a bag, each once.
+pub fn codes(bag: &Files) -> Vec<&'static str> {
+    let mut all: Vec<&str> = seal::verify(bag, &[]).problems.iter().map(|p| p.code).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+#[test]
+fn a_bag_holds_what_rfc_8493_asks_for() {
+    let bag = small("1", None);
+    assert_eq!(bag.files["bagit.txt"], b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n");
+    let manifest = String::from_utf8(bag.files["manifest-sha256.txt"].clone()).expect("text");
+    let payload: Vec<&String> = bag.files.keys().filter(|p| p.starts_with("data/")).collect();
+    assert_eq!(manifest.lines().count(), payload.len());
+    // The digest of "secret net" and a line feed, and of nothing (FIPS 180-4), by sha256sum.
+    assert!(
+        manifest
+            .contains("e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855  data/inputs/runs/R/empty.csv")
+    );
+    assert!(manifest.contains("  data/inputs/runs/R/r\u{e9}sum\u{e9} 100 %25.csv\n"), "{manifest}");
+    let info = String::from_utf8(bag.files["bag-info.txt"].clone()).expect("text");
+    let bytes: usize = payload.iter().map(|p| bag.files[*p].len()).sum();
+    assert!(info.ends_with(&format!("Payload-Oxum: {bytes}.{}\n", payload.len())), "{info}");
+    assert_eq!(codes(&bag.files), Vec::<&str>::new());
+    assert_eq!(bag.digest, galipot::diag::sha256_hex(&bag.files["tagmanifest-sha256.txt"]));
+    assert_eq!(small("1", None), bag, "the same contents give the same bag");
+}
+
+#[test]
+fn names_that_some_system_takes_for_one_are_not_sealed() {
+    let mut c = contents("1", None);
+    c.inputs.push(("RUNS/R/empty.csv".into(), Vec::new()));
+    assert!(seal::bag(&c).unwrap_err().contains("one file on some systems"));
+    let mut c = contents("1", None);
+    c.inputs.push(("runs/R/re\u{301}sume\u{301} 100 %.csv".into(), Vec::new()));
+    assert!(seal::bag(&c).is_err());
+    for path in ["../up.toml", "a\\b", "c:x", "a//b"] {
+        let mut c = contents("1", None);
+        c.inputs.push((path.into(), Vec::new()));
+        assert!(seal::bag(&c).is_err(), "{path}");
+    }
+}
+
+#[test]
+fn revisions_form_a_chain() {
+    let one = small("1", None);
+    let two = small("2", Some(&one));
+    let ten = small("10", Some(&two));
+    let reports: BTreeMap<&str, seal::Report> =
+        [("1", &one), ("2", &two), ("10", &ten)].into_iter().map(|(n, b)| (n, seal::verify(&b.files, &[]))).collect();
+    let all: Vec<seal::Report> = reports.values().cloned().collect();
+    let word = |n: &str, others: &[seal::Report]| seal::chain(&reports[n], others).word();
+    assert_eq!([word("1", &all), word("2", &all), word("10", &all)], ["first", "intact", "intact"]);
+    assert_eq!(word("2", &[]), "missing-previous");
+    assert_eq!(word("10", &[reports["2"].clone()]), "missing-previous");
+    // Another revision 1 than the one that was chained.
+    let mut other = contents("1", None);
+    other.inputs[0].1 = b"another net\n".to_vec();
+    let other = seal::verify(&seal::bag(&other).expect("a bag").files, &[]);
+    assert_eq!(word("2", &[other]), "broken");
+    // The right one, damaged since.
+    let mut damaged = one.files.clone();
+    damaged.insert("data/record.json".into(), b"{}".to_vec());
+    assert_eq!(word("2", &[seal::verify(&damaged, &[])]), "broken");
+    // A revision that does not rise.
+    let down = small("1", Some(&two));
+    assert_eq!(seal::chain(&seal::verify(&down.files, &[]), &all).word(), "broken");
+}

@@ -1,0 +1,167 @@
+//! One folder per kind of defect in tests/cases/tampered: what `verify` says of each, and frozen bags that verify for ever.
+
+use super::*;
+use std::path::Path;
+
+fn bag(folder: &Path) -> Files {
+    crate::builder::load(folder).into_iter().collect()
+}
+
+/// The defects, each made from the good bag: name, code, change.
+fn defects() -> Vec<(&'static str, &'static str, Files)> {
+    let good = signed();
+    let with = |change: &dyn Fn(&mut Files)| {
+        let mut b = good.clone();
+        change(&mut b);
+        b
+    };
+    let text = |b: &Files, p: &str| String::from_utf8(b[p].clone()).expect("text");
+    let manifest = "manifest-sha256.txt";
+    vec![
+        ("altered-payload", "altered", with(&|b| drop(b.insert("data/dossier.md".into(), b"fine\n".to_vec())))),
+        ("altered-tag-file", "altered", with(&|b| b.get_mut("bag-info.txt").expect("it").extend(b"Note: changed\n"))),
+        ("missing-payload", "missing", with(&|b| drop(b.remove("data/record.json")))),
+        ("missing-manifest", "missing", with(&|b| drop(b.remove(manifest)))),
+        ("extra-payload", "unlisted", with(&|b| drop(b.insert("data/extra.txt".into(), b"x".to_vec())))),
+        ("extra-tag-file", "unlisted", with(&|b| drop(b.insert("notes.txt".into(), b"x".to_vec())))),
+        (
+            "path-leaves-bag",
+            "bad-path",
+            with(&|b| {
+                let line = format!("{}  ../outside.txt\n", "0".repeat(64));
+                b.insert(manifest.into(), (text(&good, manifest) + &line).into_bytes());
+            }),
+        ),
+        (
+            "line-twice",
+            "bad-line",
+            with(&|b| {
+                let first = text(&good, manifest).lines().next().expect("a line").to_string();
+                b.insert(manifest.into(), format!("{}{first}\n", text(&good, manifest)).into_bytes());
+            }),
+        ),
+        (
+            "other-declaration",
+            "declaration",
+            with(&|b| {
+                b.insert("bagit.txt".into(), b"BagIt-Version: 0.97\nTag-File-Character-Encoding: UTF-8\n".to_vec());
+            }),
+        ),
+        ("case-differs", "bad-path", with(&|b| drop(b.insert("data/Dossier.md".into(), b"x".to_vec())))),
+        (
+            "form-is-not-its-sections",
+            "form",
+            with(&|b| {
+                b.insert("data/dossier.html".into(), b"<p>all is well</p>".to_vec());
+                super::copies::reseal(b);
+            }),
+        ),
+        (
+            "information-contradicts",
+            "information",
+            with(&|b| {
+                let changed =
+                    text(&good, "bag-info.txt").replace("Galipot-Verdict: leave", "Galipot-Verdict: wash-saponified");
+                b.insert("bag-info.txt".into(), changed.into_bytes());
+                super::copies::reseal(b);
+            }),
+        ),
+        (
+            "people-edited",
+            "altered",
+            with(&|b| {
+                b.insert(
+                    "data/people.json".into(),
+                    text(&good, "data/people.json").replace("2027", "2037").into_bytes(),
+                );
+            }),
+        ),
+        (
+            "statement-edited",
+            "approval",
+            with(&|b| {
+                let file = "signatures/01-approve-QM.json";
+                b.insert(file.into(), text(&good, file).replace("2026-04-02", "2026-04-03").into_bytes());
+            }),
+        ),
+        (
+            "signature-transplanted",
+            "approval",
+            with(&|b| {
+                b.insert("signatures/01-approve-QM.json.sig".into(), good["signatures/02-accept-RE.json.sig"].clone());
+            }),
+        ),
+        ("signature-without-statement", "unlisted", with(&|b| drop(b.remove("signatures/02-accept-RE.json")))),
+    ]
+}
+
+#[test]
+fn every_kind_of_defect_has_its_folder_and_its_code() {
+    let root = crate::builder::tests("cases/tampered");
+    let write = std::env::var_os("GALIPOT_WRITE_DOCS").is_some();
+    let defects = defects();
+    for (name, code, files) in &defects {
+        let folder = root.join(name);
+        if write {
+            let _ = std::fs::remove_dir_all(&folder);
+            for (path, bytes) in files {
+                let to = folder.join(path);
+                std::fs::create_dir_all(to.parent().expect("a parent")).expect("a folder");
+                std::fs::write(to, bytes).expect("written");
+            }
+        }
+        assert!(bag(&folder) == *files, "{name}: GALIPOT_WRITE_DOCS=1 writes the folders anew");
+        assert!(codes(files).contains(code), "{name}: {:?}", codes(files));
+    }
+    let mut there: Vec<String> = std::fs::read_dir(&root)
+        .expect("a folder")
+        .map(|e| e.expect("an entry").file_name().to_string_lossy().into_owned())
+        .collect();
+    there.sort();
+    let mut wanted: Vec<&str> = defects.iter().map(|d| d.0).collect();
+    wanted.sort_unstable();
+    assert_eq!(there, wanted);
+}
+
+/// Bags of released formats stay as they are and verify for ever; nothing writes them anew.
+#[test]
+fn frozen_bags_verify() {
+    let root = crate::builder::tests("cases/seals");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(&root).expect("frozen bags") {
+        let folder = entry.expect("an entry").path();
+        let report = seal::verify(&bag(&folder), &[]);
+        assert_eq!(report.problems, [], "{}", folder.display());
+        assert!(!report.approvals.is_empty() && report.approvals.iter().all(seal::Approval::binds));
+        seen += 1;
+    }
+    assert!(seen >= 1);
+    let digests: Vec<String> =
+        ["bag-1", "copy-1"].iter().map(|n| seal::verify(&bag(&root.join(n)), &[]).digest).collect();
+    assert_eq!(digests[0], digests[1], "the copy verifies against the digest of the whole");
+}
+
+/// A bag of the BagIt library of the reference set, and what that library finds damaged: digests and completeness.
+#[test]
+fn the_bag_of_another_library_and_its_damages() {
+    let good: Files = bag(&crate::builder::tests("reference/t14_bag"));
+    let of = |b: &Files| -> Vec<&str> {
+        let all = codes(b);
+        all.into_iter().filter(|c| ["altered", "missing", "unlisted", "bad-line", "declaration"].contains(c)).collect()
+    };
+    // What galipot asks for besides, this bag does not have.
+    assert_eq!(of(&good), ["missing"]);
+    let problems = seal::verify(&good, &[]).problems;
+    assert!(problems.iter().filter(|p| p.code == "missing").all(|p| p.file == "README.txt"), "{problems:#?}");
+    let damaged = |change: &dyn Fn(&mut Files)| {
+        let mut b = good.clone();
+        change(&mut b);
+        of(&b)
+    };
+    assert_eq!(damaged(&|b| b.get_mut("data/bin/all_bytes.bin").expect("it")[0] ^= 1), ["altered", "missing"]);
+    assert_eq!(damaged(&|b| drop(b.insert("data/extra.txt".into(), b"x".to_vec()))), ["missing", "unlisted"]);
+    assert_eq!(damaged(&|b| b.get_mut("bag-info.txt").expect("it").extend(b"Note: changed\n")), ["altered", "missing"]);
+    let mut b = good.clone();
+    b.remove("data/reports/r\u{e9}sum\u{e9}.txt").expect("it");
+    assert!(seal::verify(&b, &[]).problems.iter().any(|p| p.code == "missing" && p.file.starts_with("data/reports/")));
+}

@@ -141,27 +141,22 @@ fn frozen_bags_verify() {
     assert_eq!(digests[0], digests[1], "the copy verifies against the digest of the whole");
 }
 
-/// A bag of the BagIt library of the reference set, and what that library finds damaged: digests and completeness.
+/// A bag of the BagIt library of the reference set, of an older version of BagIt and without what galipot asks for
+/// besides: each damage that the library finds is found on top of that.
 #[test]
 fn the_bag_of_another_library_and_its_damages() {
     let good: Files = bag(&crate::builder::tests("reference/t14_bag"));
-    let of = |b: &Files| -> Vec<&str> {
-        let all = codes(b);
-        all.into_iter().filter(|c| ["altered", "missing", "unlisted", "bad-line", "declaration"].contains(c)).collect()
-    };
-    // What galipot asks for besides, this bag does not have.
-    assert_eq!(of(&good), ["missing"]);
-    let problems = seal::verify(&good, &[]).problems;
-    assert!(problems.iter().filter(|p| p.code == "missing").all(|p| p.file == "README.txt"), "{problems:#?}");
-    let damaged = |change: &dyn Fn(&mut Files)| {
+    let problems = |b: &Files| seal::verify(b, &[]).problems;
+    let before = problems(&good);
+    assert!(!before.iter().any(|p| p.file.starts_with("data/") && ["altered", "missing"].contains(&p.code)));
+    let damaged = |code: &str, file: &str, change: &dyn Fn(&mut Files)| {
         let mut b = good.clone();
         change(&mut b);
-        of(&b)
+        let fresh: Vec<_> = problems(&b).into_iter().filter(|p| !before.contains(p)).collect();
+        assert!(fresh.iter().any(|p| p.code == code && p.file == file), "{code} {file}: {fresh:#?}");
     };
-    assert_eq!(damaged(&|b| b.get_mut("data/bin/all_bytes.bin").expect("it")[0] ^= 1), ["altered", "missing"]);
-    assert_eq!(damaged(&|b| drop(b.insert("data/extra.txt".into(), b"x".to_vec()))), ["missing", "unlisted"]);
-    assert_eq!(damaged(&|b| b.get_mut("bag-info.txt").expect("it").extend(b"Note: changed\n")), ["altered", "missing"]);
-    let mut b = good.clone();
-    b.remove("data/reports/r\u{e9}sum\u{e9}.txt").expect("it");
-    assert!(seal::verify(&b, &[]).problems.iter().any(|p| p.code == "missing" && p.file.starts_with("data/reports/")));
+    damaged("altered", "data/bin/all_bytes.bin", &|b| b.get_mut("data/bin/all_bytes.bin").expect("it")[0] ^= 1);
+    damaged("unlisted", "data/extra.txt", &|b| drop(b.insert("data/extra.txt".into(), b"x".to_vec())));
+    let accented = "data/reports/r\u{e9}sum\u{e9}.txt";
+    damaged("missing", accented, &|b| drop(b.remove(accented)));
 }

@@ -116,6 +116,29 @@ async function onPaper(browser, file, format) {
   await close();
 }
 
+// What a reviewer writes is saved as a file that is bound to the digest of the page; without scripts there is no button.
+async function review(browser, file) {
+  const { page, troubles, close } = await open(browser, file, { scripts: true });
+  const rows = page.locator("#page-review [data-section]");
+  expect((await rows.count()) > 10, file, "the form for remarks has no rows");
+  await page.fill("#page-review input", "OST-RE");
+  await rows.nth(2).locator("select").selectOption("object");
+  await rows.nth(2).locator("textarea").fill('Why "K7"?\nNot <b>measured</b>.');
+  const [download] = await Promise.all([page.waitForEvent("download"), page.click("#page-review-save")]);
+  const saved = JSON.parse(readFileSync(await download.path(), "utf8"));
+  const digest = await page.evaluate(() => document.getElementById("page-review").dataset.digest);
+  const shown = await page.evaluate(() => document.getElementById("page-identity").textContent);
+  expect(/^[0-9a-f]{64}$/.test(digest) && shown.includes(digest), file, "the form is not bound to the digest of the page");
+  expect(saved.schema === "galipot.remarks/1" && saved.digest === digest && saved.by === "OST-RE", file, "the saved remarks are not those of the page");
+  const one = saved.remarks;
+  expect(one.length === 1 && one[0].decision === "object" && one[0].text.includes("<b>"), file, "the saved remarks are not what was written");
+  expect(troubles.length === 0, file, `saving remarks: ${troubles.join("; ")}`);
+  await close();
+  const off = await open(browser, file, { scripts: false });
+  expect(!(await off.page.isVisible("#page-review-save")), file, "a button without scripts");
+  await off.close();
+}
+
 function valid(file) {
   try {
     const jar = packageFile("vnu-jar/build/dist/vnu.jar");
@@ -130,6 +153,7 @@ const browser = await launch();
 for (const file of process.argv.slice(2)) {
   for (const scripts of [false, true]) for (const width of [390, 1280]) await screen(browser, file, width, scripts);
   for (const format of ["A4", "Letter"]) await onPaper(browser, file, format);
+  await review(browser, file);
   valid(file);
 }
 await browser.close();

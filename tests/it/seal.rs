@@ -4,6 +4,7 @@ mod approvals;
 mod copies;
 mod example;
 mod mutations;
+mod remarks;
 mod tampered;
 
 use std::collections::BTreeMap;

@@ -85,6 +85,39 @@ fn evaluate(case: &Value, files: &(dyn Fn(&str) -> Result<Vec<u8>, String> + Syn
             None => format!("no kind \"{kind}\"; the kinds are {}", kinds().collect::<Vec<_>>().join(", ")),
         }),
     };
-    let value = result.map_or_else(|e| json!({ "error": e }), |f| Value::Object(f.0));
+    let value = result.and_then(finite).map_or_else(|e| json!({ "error": e }), |f| Value::Object(f.0));
     (id, value)
+}
+
+/// Fields that have no finite value for some sound inputs: a ratio over nothing, ties throughout, no rate of return, the
+/// spread of one value, a mean of logarithms of what has none.
+const MAY_BE_NONE: &[&str] = &[
+    "sample_odds_ratio",
+    "tau_b",
+    "irr",
+    "sd",
+    "geometric_mean",
+    "ci_low_scipy",
+    "ci_high_scipy",
+    "ci_low_interpolated",
+    "ci_high_interpolated",
+];
+
+/// The fields, unless a result went beyond the numbers that a computer holds.
+fn finite(fields: Fields) -> Result<Fields, String> {
+    fn beyond(name: &str, v: &Value) -> Option<String> {
+        match v {
+            Value::Object(map) => map.iter().find_map(|(k, v)| beyond(k, v)),
+            Value::Array(list) => list.iter().find_map(|v| beyond(name, v)),
+            Value::String(s) if s == "inf" || s == "-inf" => (name != "sample_odds_ratio").then(|| name.to_string()),
+            Value::String(s) if s == "nan" => (!MAY_BE_NONE.contains(&name)).then(|| name.to_string()),
+            _ => None,
+        }
+    }
+    match fields.0.iter().find_map(|(k, v)| beyond(k, v)) {
+        Some(name) => {
+            Err(format!("{name} goes beyond the numbers that can be held; the inputs are too large or too small"))
+        }
+        None => Ok(fields),
+    }
 }

@@ -157,11 +157,13 @@ fn a_case_that_cannot_be_computed_says_why_and_the_others_go_on() {
         {"id": "one", "kind": "factor", "inputs": {"n": 8, "coverage": 0.99, "confidence": 0.95}},
         {"id": "two", "kind": "factro", "inputs": {}},
         {"id": "three", "kind": "factor", "inputs": {"n": 1, "coverage": 0.99, "confidence": 0.95}},
-        {"id": "four", "kind": "factor"}]});
+        {"id": "four", "kind": "factor"},
+        {"id": "five", "kind": "i_mr", "inputs": {"x": [1e308, -1e308]}}]});
     let none = |name: &str| Err(format!("no file {name}"));
     let (results, failed) = batch::run(text.to_string().as_bytes(), &none).expect("cases");
     let r = &results["results"];
-    assert_eq!(failed, 3);
+    assert_eq!(failed, 4);
+    assert!(r["five"]["error"].as_str().expect("words").contains("goes beyond"), "{}", r["five"]);
     assert!((r["one"]["k"].as_f64().expect("a number") - 4.353_86).abs() < 5e-6);
     assert_eq!(r["two"]["error"], "no kind \"factro\"; did you mean factor?");
     assert_eq!(r["three"]["error"], "n = 1 is outside 2 to 10000000");

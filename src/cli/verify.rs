@@ -7,7 +7,7 @@ use super::signatures::json;
 use super::{Outcome, bags, terminal};
 use crate::model::Day;
 use crate::pipeline::{self, Issue, Options};
-use crate::seal::{self, Chain, Files, Problem, Report};
+use crate::seal::{self, Chain, Files, Problem, Report, Standing};
 
 /// Checks every bag; earlier revisions that lie beside it complete the chain.
 ///
@@ -43,12 +43,13 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
             "digest": report.digest, "copy_for": report.copy_for, "intact": report.intact(),
             "problems": report.problems.iter().map(|p| serde_json::json!({"code": p.code, "file": p.file, "text": p.text})).collect::<Vec<_>>(),
             "chain": chain.word(),
+            "standing": seal::standing(report, &known).word(),
             "withheld": report.withheld.iter().map(|w| serde_json::json!({"file": w.0, "sha256": w.1})).collect::<Vec<_>>(),
             "signatures": report.approvals.iter().map(json).collect::<Vec<_>>(),
             "rebuilt": rebuilt.as_ref().map(|r| match r { Ok(t) => serde_json::json!({"equal": true, "tool": t}),
                 Err(e) => serde_json::json!({"equal": false, "why": e}) }),
         }));
-        text.push_str(&human(path, report, chain, rebuilt.as_ref()));
+        text.push_str(&human(path, report, (chain, seal::standing(report, &known)), rebuilt.as_ref()));
     }
     if args.json {
         terminal::out(&format!("{:#}\n", serde_json::json!({"schema": "galipot.verify/1", "bags": list})));
@@ -58,7 +59,12 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
     Ok(if holds { Outcome::Holds } else { Outcome::DoesNotHold })
 }
 
-fn human(path: &Path, r: &Report, chain: Chain, rebuilt: Option<&Result<String, Vec<String>>>) -> String {
+fn human(
+    path: &Path,
+    r: &Report,
+    (chain, standing): (Chain, Standing),
+    rebuilt: Option<&Result<String, Vec<String>>>,
+) -> String {
     let what = r.copy_for.as_ref().map_or(String::new(), |c| format!(", copy for the reader {c}"));
     let mut t = format!(
         "{}  {}\n  {} revision {}{what}\n  content digest {}\n",
@@ -80,7 +86,7 @@ fn human(path: &Path, r: &Report, chain: Chain, rebuilt: Option<&Result<String, 
         t.push_str(&format!("  {} files withheld, each named by its digest\n", r.withheld.len()));
     }
     let count = r.approvals.iter().filter(|a| a.binds()).count();
-    t.push_str(&format!("  {count} of {} approvals count\n", r.approvals.len()));
+    t.push_str(&format!("  {count} of {} approvals count; the revision is {}\n", r.approvals.len(), standing.word()));
     match rebuilt {
         Some(Ok(tool)) => t.push_str(&format!("  rebuilt by {tool}: equal byte by byte\n")),
         Some(Err(why)) => why.iter().for_each(|w| t.push_str(&format!("  not rebuilt: {w}\n"))),

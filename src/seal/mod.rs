@@ -11,6 +11,7 @@ mod paths;
 mod people;
 mod problem;
 mod revision;
+mod standing;
 mod verify;
 
 pub use approval::{Approval, NAMESPACE, Statement, file_names, meaning_of, next_number, statement};
@@ -20,6 +21,7 @@ pub use copy::redact;
 pub use people::{Person, allowed_signers};
 pub use problem::Problem;
 pub use revision::{checked, rises};
+pub use standing::{Standing, standing};
 pub use verify::{Chain, Report, chain, verify};
 
 /// The people of a bag.

@@ -212,3 +212,62 @@ fn revisions_form_a_chain() {
     let down = small("1", Some(&two));
     assert_eq!(seal::chain(&seal::verify(&down.files, &[]), &all).word(), "broken");
 }
+
+#[test]
+fn a_revision_stands_where_its_approvals_and_later_revisions_put_it() {
+    let word = |bag: &Files, others: &[&Files]| {
+        let others: Vec<seal::Report> = others.iter().map(|o| seal::verify(o, &[])).collect();
+        seal::standing(&seal::verify(bag, &[]), &others).word()
+    };
+    let mut one = small("1", None).files;
+    let mut two = small("2", Some(&small("1", None))).files;
+    assert_eq!(word(&one, &[&two]), "candidate");
+    sign(&mut one, "QM", "approve", KEYS[0], |_| {});
+    assert_eq!(word(&one, &[&two]), "candidate");
+    sign(&mut one, "RE", "accept", KEYS[1], |s| s.meaning = "rejected".into());
+    assert_eq!(word(&one, &[&two]), "rejected");
+    sign(&mut one, "RE", "accept", KEYS[1], |_| {});
+    assert_eq!(word(&one, &[&two]), "issued", "the last word counts");
+    sign(&mut two, "QM", "approve", KEYS[0], |_| {});
+    assert_eq!(word(&one, &[&two]), "issued", "a candidate supersedes nothing");
+    sign(&mut two, "RE", "accept", KEYS[1], |_| {});
+    assert_eq!((word(&one, &[&two]), word(&two, &[&one])), ("superseded", "issued"));
+    two.insert("data/record.json".into(), b"{}".to_vec());
+    assert_eq!((word(&one, &[&two]), word(&two, &[&one])), ("issued", "damaged"));
+    // Approval by somebody who may not.
+    let mut three = small("3", None).files;
+    sign(&mut three, "QM", "approve", KEYS[1], |_| {});
+    sign(&mut three, "RE", "accept", KEYS[1], |_| {});
+    assert_eq!(word(&three, &[]), "candidate");
+}
+
+/// Links, odd names and empty folders are met on disk, not in memory.
+#[cfg(unix)]
+#[test]
+fn links_are_found_and_never_followed() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let bag = dir.path().join("bag");
+    for (path, bytes) in signed() {
+        let to = bag.join(path);
+        std::fs::create_dir_all(to.parent().expect("a parent")).expect("made");
+        std::fs::write(to, bytes).expect("written");
+    }
+    let verify = || crate::commands::galipot(dir.path(), &["verify", "bag", "--json"]);
+    assert_eq!(verify().status, 0, "{}", verify().err);
+    std::fs::rename(bag.join("data/dossier.md"), dir.path().join("outside.md")).expect("moved");
+    std::os::unix::fs::symlink("../../outside.md", bag.join("data/dossier.md")).expect("linked");
+    let call = verify();
+    assert!(call.status == 1 && call.out.contains("\"link\"") && call.out.contains("\"missing\""), "{}", call.out);
+    std::fs::remove_file(bag.join("data/dossier.md")).expect("removed");
+    std::fs::rename(dir.path().join("outside.md"), bag.join("data/dossier.md")).expect("moved back");
+    std::fs::create_dir(bag.join("data/empty")).expect("made");
+    assert_eq!(verify().status, 1);
+    std::fs::remove_dir(bag.join("data/empty")).expect("removed");
+    std::os::unix::fs::symlink(".", bag.join("data/round")).expect("linked");
+    assert_eq!(verify().status, 1);
+    std::fs::remove_file(bag.join("data/round")).expect("removed");
+    assert_eq!(verify().status, 0);
+    for odd in ["nowhere", "bag/bagit.txt"] {
+        assert_eq!(crate::commands::galipot(dir.path(), &["verify", odd]).status, 2, "{odd}");
+    }
+}

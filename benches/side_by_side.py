@@ -1,8 +1,14 @@
 #!/usr/bin/env python3
-"""Takes the release program and the example site; prints the whole time of `galipot draft` beside `sha256sum`
-over the same files, measured in turn in one run, and the ratio of the medians."""
+"""Takes the release program; prints whole times of processes side by side, measured in turn in one run, and the ratios
+of their medians: `galipot draft` beside `sha256sum` over the same files; `galipot calc --batch` with 100 000 cases, and
+with a Monte Carlo model of a million draws, beside scipy and numpy doing the same (benches/peers.py, with a Python that
+has them: PEER=path of that Python).
 
+usage: side_by_side.py [REPETITIONS] [draft|batch|all]"""
+
+import json
 import os
+import random
 import statistics
 import subprocess
 import sys
@@ -13,6 +19,10 @@ ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 SITE = os.path.join(ROOT, "qualification-examples", "hallow-fen")
 PROGRAM = os.path.join(os.environ.get("CARGO_TARGET_DIR", os.path.join(ROOT, "target")), "release", "galipot")
 REPETITIONS = int(sys.argv[1]) if len(sys.argv) > 1 else 15
+WHAT = sys.argv[2] if len(sys.argv) > 2 else "all"
+PEER = os.environ.get("PEER", sys.executable)
+CASES = 100_000
+DRAWS = 1_000_000
 
 
 def seconds(command):
@@ -28,28 +38,112 @@ def show(name, times):
     return middle
 
 
-def main():
-    subprocess.run(["cargo", "build", "--release", "--locked"], cwd=ROOT, check=True)
+def draft():
     files = sorted(os.path.join(folder, name) for folder, _, names in os.walk(SITE) for name in names)
     size = sum(os.path.getsize(f) for f in files)
-    digest, draft, status = [], [], []
     with tempfile.TemporaryDirectory() as room:
-        commands = [
-            (digest, ["/usr/bin/sha256sum", *files]),
-            (draft, [PROGRAM, "draft", "--site", SITE, "--out", os.path.join(room, "drafts")]),
+        digest, whole, status = in_turn(
+            ["/usr/bin/sha256sum", *files],
+            [PROGRAM, "draft", "--site", SITE, "--out", os.path.join(room, "drafts")],
             # Exit status 1 says that not every residue may stay; --json keeps the terminal out of it.
-            (status, ["/bin/sh", "-c", f'"{PROGRAM}" status --json --site "{SITE}" || [ $? -eq 1 ]']),
-        ]
-        for turn in range(REPETITIONS + 2):
-            for times, command in commands:
-                took = seconds(command)
-                if turn >= 2:
-                    times.append(took)
-    print(f"{len(files)} files, {size / 1e6:.2f} MB, {REPETITIONS} repetitions after 2 to warm up, {os.cpu_count()} cores")
+            ["/bin/sh", "-c", f'"{PROGRAM}" status --json --site "{SITE}" || [ $? -eq 1 ]'],
+        )
+    print(f"{len(files)} files, {size / 1e6:.2f} MB, {circumstances()}")
     plain = show("sha256sum of the files", digest)
-    whole = show("galipot draft, four dossiers", draft)
+    ours = show("galipot draft, four dossiers", whole)
     show("galipot status --json", status)
-    print(f"draft / sha256sum            {whole / plain:8.1f}")
+    print(f"draft / sha256sum            {ours / plain:8.1f}")
+
+
+def in_turn(*commands):
+    """Times of each command, measured in turn, after two turns to warm up."""
+    times = [[] for _ in commands]
+    for turn in range(REPETITIONS + 2):
+        for list_, command in zip(times, commands):
+            took = seconds(command)
+            if turn >= 2:
+                list_.append(took)
+    return times
+
+
+def circumstances():
+    return f"{REPETITIONS} repetitions after 2 to warm up, {os.cpu_count()} cores"
+
+
+def cases(kinds):
+    """The same cases every time: a third each, or one kind alone."""
+    lot = random.Random(3)
+    out = []
+    for i in range(CASES if len(kinds) > 1 else CASES // 3):
+        kind = kinds[i % len(kinds)]
+        if kind == "factor":
+            inputs = {"n": lot.randint(3, 500), "coverage": lot.uniform(0.5, 0.999), "confidence": lot.uniform(0.5, 0.99)}
+        elif kind == "clopper_pearson":
+            n = lot.randint(5, 5000)
+            inputs = {"k": lot.randint(0, n), "n": n, "confidence": lot.uniform(0.5, 0.999)}
+        else:
+            inputs = {"t_C": lot.uniform(-20, 60), "rh_percent": lot.uniform(5, 100), "p_Pa": 101325}
+        out.append({"id": f"c{i}", "kind": kind, "inputs": inputs})
+    return out
+
+
+def answers(command):
+    return json.loads(subprocess.run(command, env={}, check=True, capture_output=True).stdout)["results"]
+
+
+def farthest(ours, theirs):
+    """Largest difference of a field, relative to 1 or to the value where that is larger."""
+    return max(abs(ours[i][k] - v) / max(1.0, abs(v)) for i, fields in theirs.items() for k, v in fields.items())
+
+
+def batch():
+    peer = os.path.join(ROOT, "benches", "peers.py")
+    if subprocess.run([PEER, "-c", "import scipy"], capture_output=True, check=False).returncode != 0:
+        print(f"{PEER} has no scipy, so there is nothing to measure beside")
+        return
+    every = ["factor", "clopper_pearson", "point"]
+    begin, = in_turn([PEER, "-c", "import numpy, scipy.stats"])
+    print(f"{CASES} cases in one file, a third of each kind, then each third alone; {circumstances()}")
+    show("Python with scipy, no work", begin)
+    for kinds in [every, *([k] for k in every)]:
+        with tempfile.TemporaryDirectory() as room:
+            path = os.path.join(room, "cases.json")
+            with open(path, "w", encoding="utf-8") as f:
+                json.dump({"cases": cases(kinds)}, f)
+            our, their = [PROGRAM, "calc", "--batch", path, "--json"], [PEER, peer, "batch", path]
+            apart = farthest(answers(our), answers(their))
+            ours, theirs = in_turn(our, their)
+            name = "all" if len(kinds) > 1 else kinds[0]
+            a, b = show(f"galipot, {name}", ours), show(f"scipy, {name}", theirs)
+            print(f"galipot / scipy              {a / b:8.2f}   largest difference of a field {apart:.1e}")
+    monte_carlo(peer)
+
+
+def monte_carlo(peer):
+    with open(os.path.join(ROOT, "tests", "reference", "t07_finance_mc.json"), encoding="utf-8") as f:
+        model = next(c for c in json.load(f)["cases"] if c["kind"] == "monte_carlo_model")
+    case = {"id": model["id"], "kind": model["kind"], "inputs": {**model["inputs"], "draws": DRAWS}}
+    with tempfile.TemporaryDirectory() as room:
+        path = os.path.join(room, "cases.json")
+        with open(path, "w", encoding="utf-8") as f:
+            json.dump({"cases": [case]}, f)
+        our, their = [PROGRAM, "calc", "--batch", path, "--json"], [PEER, peer, "draws", str(DRAWS)]
+        ran = subprocess.run(our, env={}, capture_output=True, check=False)
+        if ran.returncode != 0:
+            print(f"Monte Carlo: {json.loads(ran.stdout)['results'][case['id']]['error']}")
+            return
+        ours, theirs = in_turn(our, their)
+    print(f"cost model, {DRAWS} draws")
+    a, b = show("galipot, cost model", ours), show("numpy, cost model", theirs)
+    print(f"galipot / numpy              {a / b:8.2f}")
+
+
+def main():
+    subprocess.run(["cargo", "build", "--release", "--locked"], cwd=ROOT, check=True)
+    if WHAT in ("draft", "all"):
+        draft()
+    if WHAT in ("batch", "all"):
+        batch()
 
 
 main()

@@ -325,6 +325,21 @@ impl Field for Quantity {
                     );
                     return None;
                 }
+                // Half a per cent, or a half: nobody can tell.
+                Ok(q) if spec.unit == "%" && q.unit.text() == "1" => {
+                    r.log.push(
+                        Diagnostic::error(
+                            codes::BARE_NUMBER,
+                            format!("`{}` needs a unit, and \"{s}\" has none", field.name),
+                            format!(
+                                "write \"{s} %\" if it is per cent, or \"{} %\" if it is a share",
+                                compact(q.si * 100.0)
+                            ),
+                        )
+                        .at(node.at, "per cent or a share?"),
+                    );
+                    return None;
+                }
                 Ok(q) if !free && q.dimension() != want.dimension() => {
                     r.log.push(
                         Diagnostic::error(

@@ -156,6 +156,20 @@ fn criterion(c: &Criterion, site: &Site, log: &mut Log) {
         )),
         _ => {}
     }
+    // A resistance below an ohm or above a peta-ohm is no limit on a board.
+    let log_ohm = |q: &&crate::quantity::Quantity| q.unit.text().starts_with("log10 ohm");
+    for q in [Some(&c.value), c.upper.as_ref()].into_iter().flatten().filter(log_ohm) {
+        if !(0.0..=15.0).contains(&q.number()) {
+            log.push(
+                Diagnostic::error(
+                    codes::OUT_OF_RANGE,
+                    format!("the limit of {} is {}, outside 0 to 15 log10 ohm", c.id, q.written),
+                    "write the decimal logarithm of the resistance in ohm: 8.0 log10 ohm is 100 Mohm",
+                )
+                .at(q.at, "not plausible"),
+            );
+        }
+    }
     if !c.window.is_empty() && (c.window.len() != 2 || c.window[0].si >= c.window[1].si) {
         log.push(contradiction(
             format!("`window` of criterion {} is not a first and a last hour", c.id),

@@ -1,5 +1,6 @@
 //! Takes a path inside the site; gives what the file is for: which tables it holds, or that it is free data.
 
+use crate::diag::nearest;
 use crate::model::assembly::*;
 use crate::model::evidence::*;
 use crate::model::governance::*;
@@ -181,7 +182,39 @@ pub fn purpose(path: &str) -> Purpose<'_> {
             "this folder holds .toml files without sub-folders; move it to documents/ or photos/",
         );
     }
+    if path.ends_with(".toml") && path.contains('/') {
+        return Purpose::Unplaced(meant(folder));
+    }
     Purpose::Unplaced("move it to documents/, photos/ or feeds/, or into the folder of the run that lists it")
+}
+
+/// The folder of records that was meant by a folder that galipot does not know.
+fn meant(folder: &str) -> &'static str {
+    const HINTS: &[(&str, &str)] = &[
+        ("people", "did you mean people/?"),
+        ("customers", "did you mean customers/?"),
+        ("labs", "did you mean labs/?"),
+        ("environments", "did you mean environments/?"),
+        ("assemblies", "did you mean assemblies/?"),
+        ("materials", "did you mean materials/?"),
+        ("processes", "did you mean processes/?"),
+        ("vehicles", "did you mean vehicles/?"),
+        ("protocols", "did you mean protocols/?"),
+        ("criteria", "did you mean criteria/?"),
+        ("audits", "did you mean audits/?"),
+        ("register", "did you mean register/?"),
+        ("claims", "did you mean claims/?"),
+        ("runs", "did you mean runs/?"),
+    ];
+    let low = folder.to_lowercase();
+    // "old-materials" and "materials2" hold the name; others are a letter or two away.
+    let holds = HINTS.iter().find(|h| low.contains(h.0));
+    let near = || nearest(&low, HINTS.iter().map(|h| h.0)).and_then(|n| HINTS.iter().find(|h| h.0 == n));
+    holds.or_else(near).map_or(
+        "records stand in people/, customers/, labs/, environments/, assemblies/, materials/, processes/, vehicles/, \
+         protocols/, criteria/, audits/, register/, claims/ and runs/<id>/",
+        |h| h.1,
+    )
 }
 
 fn fits(pattern: &str, path: &str) -> bool {

@@ -53,6 +53,12 @@ pub fn read(placed: &[Placed], sources: &Sources, log: &mut Log) -> BTreeMap<Fil
                 .at(at, "not the name of the folder"),
             );
         }
+        let own: BTreeSet<String> = tables(&p.table, "file")
+            .filter_map(|t| match t.get("path") {
+                Some(Node { raw: Raw::Text(path), .. }) => Some(format!("runs/{folder}/{path}")),
+                _ => None,
+            })
+            .collect();
         for t in tables(&p.table, "file") {
             // The record itself reports what is wrong with these fields.
             let Some(f) = RunFile::take(t, &mut Reader::default()) else {
@@ -78,7 +84,7 @@ pub fn read(placed: &[Placed], sources: &Sources, log: &mut Log) -> BTreeMap<Fil
                 if let Some((_, s)) = sources.iter().find(|(_, s)| same(&s.path)) {
                     listed.insert(s.path.clone());
                 }
-                log.push(missing(&path, &f.path, sources));
+                log.push(missing(&path, &f.path, &own, sources));
                 let _ = spec_of(&f, log);
                 continue;
             };
@@ -173,13 +179,17 @@ fn check_digest(sha256: &Text, log: &mut Log) {
     }
 }
 
-fn missing(path: &str, written: &Text, sources: &Sources) -> Diagnostic {
+/// A listed file that is not there; `own` are all files that the run lists, none of which was meant by this entry.
+fn missing(path: &str, written: &Text, own: &BTreeSet<String>, sources: &Sources) -> Diagnostic {
     let same = |s: &str| s.to_lowercase() == path.to_lowercase();
     let hint = match sources.iter().find(|(_, s)| same(&s.path)) {
         Some((_, s)) => format!("the file is spelt {}; upper and lower case count", s.path),
         None => {
             let folder = path.rsplit_once('/').map_or("", |p| p.0);
-            let near = sources.iter().map(|(_, s)| s.path.as_str()).filter(|s| s.starts_with(folder));
+            let near = sources
+                .iter()
+                .map(|(_, s)| s.path.as_str())
+                .filter(|s| s.starts_with(folder) && !own.contains(*s) && !s.ends_with("/run.toml"));
             match nearest(path, near) {
                 Some(n) => format!("did you mean {}?", n.strip_prefix(folder).unwrap_or(n).trim_start_matches('/')),
                 None => format!("put the file at {path}, or remove the entry"),

@@ -40,6 +40,12 @@ pub fn read(
     }
     let mut problems = Problems::new();
     let head: Vec<&str> = spans.iter().map(|s| s.inner(source)).collect();
+    if dialect == Dialect::Plain && head.len() == 1 && head[0].contains(';') {
+        let what = "the cells are parted by semicolons, and the file is declared as plain";
+        let hint = "write dialect = \"semicolon\" at this file in run.toml; decimal commas are read then too";
+        let at = place(&lines, &spans, 0);
+        return Err(vec![Diagnostic::error(codes::TABLE_HEADER, what, hint).at(at, "semicolons")]);
+    }
     let head_spans = spans.clone();
     let place_head = |_: usize, i: usize| place(&lines, &head_spans, i);
     let Some(mut columns) = Columns::start(spec, dialect == Dialect::Semicolon, &head, &place_head, &mut problems)

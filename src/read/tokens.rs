@@ -53,7 +53,7 @@ pub fn odd_number(spec: &ColumnSpec, token: &str, comma: bool) -> Diagnostic {
     } else if token.trim() != token && decimal(token.trim(), comma).is_some() {
         "remove the blanks around it"
     } else if matches!(low.as_str(), "ol" | "over" | "overload" | "ovr" | "inf" | "+inf") || low.starts_with('>') {
-        "above the ceiling: write the ceiling as the number and `ceil` as the flag"
+        "above the ceiling: list this file as `report`, and a copy with the ceiling and flag `ceil`"
     } else if low.starts_with('<') || matches!(low.as_str(), "n.d." | "nd" | "bdl" | "n.n.") {
         "below detection: leave the cell empty where the column allows it; the limit stands in its own column"
     } else if matches!(low.as_str(), "nan" | "na" | "n/a" | "-" | "--" | "null") {

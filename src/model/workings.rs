@@ -172,7 +172,8 @@ pub struct Fact {
     pub assembly: String,
     /// "field", "fill", "dew_margin", "wet_hours", "leakage_ltb", "leakage_mean", "area_ratio", "paste_dose", "gap",
     /// "leakage_need", "guard_leakage", "surface_humidity", "leakage_guard" (ohm that the guard makes of the pair), "gap_predicted", "fill_predicted", "dose_trend_ltb" and
-    /// "dose_trend_cap" (bound of the line through tested doses, at the dose in use and at the cap of a condition).
+    /// "dose_trend_cap" (bound of the line through tested doses, at the dose in use and at the cap of a condition) and
+    /// "dose_trend_cap_margin" (that bound against the limit, after the guard band).
     pub name: &'static str,
     /// Pair, part, node, bin.
     pub place: String,
@@ -189,7 +190,7 @@ pub struct RunFact {
     /// "channels_reported", "interval_max" (min), "ceiling_share", "icc", "drift" (decades per decade, worst comb),
     /// "control_mean" (log10 ohm: mean of the controls' medians), "positive_min" (log10 ohm: lowest reading of a positive
     /// control), "detection_5min" (chance of seeing
-    /// an event of 5 min), "lod" (ug/cm2: highest limit of detection per area).
+    /// an event of 5 min), "window_minimum" (log10 ohm: lowest comb of a set), "lod" (ug/cm2: highest limit of detection per area).
     pub name: &'static str,
     /// "build/pattern", "board/pattern", board, ion or "".
     pub place: String,

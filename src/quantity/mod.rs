@@ -1,10 +1,12 @@
 //! Takes text such as "36.7 um"; gives a number with its dimension and unit, and prints it back.
 
 mod dimension;
+mod distance;
 mod number;
 mod unit;
 
 pub use dimension::Dimension;
+pub use distance::{distance, is_log};
 pub use number::{compact, signed, significant};
 pub use unit::Unit;
 

@@ -251,7 +251,7 @@ fn a_drop_without_cause_stays_open_and_one_by_residue_is_hard() {
     let w = dropped("");
     let s = set(&w, "drops");
     assert_eq!(s.samples.iter().map(|s| s.value).collect::<Vec<_>>(), [1.0, 0.0]);
-    assert!(s.open_events[0].text.contains("1.8 decades at 88 h, recovered"), "{:?}", s.open_events);
+    assert!(s.open_events[0].text.contains("1.8 decades at 88 h and recovered"), "{:?}", s.open_events);
     assert!(s.hard_events.is_empty());
     assert!(outcome(&w, "LIM-DROP").single_fails);
     assert_eq!(w.curves[0].drops, [88.0]);

@@ -1,7 +1,7 @@
 //! Takes one run with three doses of a flux; gives the bound of the straight line through them at the used dose.
 
 use super::Desk;
-use crate::compute::calc::{dose_trend, tolerance_factor};
+use crate::compute::calc::{dose_trend, margin_lower, tolerance_factor};
 use crate::compute::maths::{mean, sd};
 use crate::compute::work::{In, rows};
 use crate::model::assembly::{FluxUse, Wiped};
@@ -11,7 +11,8 @@ use crate::model::workings::{Origin, Outcome};
 use crate::quantity::{Dimension, Quantity, Unit};
 
 /// Enters "dose_trend_ltb" (log10 ohm, before any guard band) per "zone/flux" whose upper control limit of dose, or
-/// dose, lies between tested doses of one run; "dose_trend_cap" likewise at the cap of a condition.
+/// dose, lies between tested doses of one run; "dose_trend_cap" likewise at the cap of a condition, and
+/// "dose_trend_cap_margin" its distance from the limit after the guard band.
 pub fn enter(desk: &mut Desk) {
     for usage in desk.file.flux_uses.iter().filter(|u| u.order.si > 0.0) {
         let Some(wanted) = usage.dose_ucl.as_ref().or(usage.dose.as_ref()) else { continue };
@@ -117,7 +118,24 @@ fn line(desk: &mut Desk, name: &'static str, usage: &FluxUse, wanted: &Quantity)
         inputs.push(k.first("k"));
         inputs.push(("x", x, Origin::Place(wanted.at)));
         let done = desk.work(&dose_trend::CALC, &subject, "log10 ohm", inputs)?;
-        desk.fact(name, &format!("{}/{}", usage.zone, usage.flux), "log10 ohm", &done, 2);
+        let place = format!("{}/{}", usage.zone, usage.flux);
+        desk.fact(name, &place, "log10 ohm", &done, 2);
+        if name == "dose_trend_cap" {
+            // The bound at the cap against the limit, after the guard band of the run whose doses the line goes through.
+            let guard = desk.w.get(like.working).inputs.iter().find(|i| i.symbol == "g").map(|i| i.origin.clone());
+            let inputs = vec![
+                done.nth("x", 2),
+                ("g", like.guard, guard.unwrap_or(Origin::Place(c.at))),
+                ("LIM", like.limit, Origin::Place(c.value.at)),
+            ];
+            let against = desk.work(
+                &margin_lower::CALC,
+                &format!("{subject}, at {wanted}, against {}", c.id),
+                "log10 ohm",
+                inputs,
+            )?;
+            desk.fact("dose_trend_cap_margin", &place, "log10 ohm", &against, 0);
+        }
         return Some(());
     }
     None

@@ -48,6 +48,7 @@ pub fn collect(sets: &mut Sets, w: &mut Workings) {
             minimum(sets, s, window);
         }
     }
+    lowest(sets, &all, w);
     let mut drops: Vec<Vec<f64>> = vec![Vec::new(); all.len()];
     for (k, window) in windows(ctx, "drops").into_iter().enumerate() {
         for (i, s) in all.iter().enumerate().filter(|(_, s)| specimen(s)) {
@@ -116,6 +117,44 @@ fn minimum(sets: &mut Sets, s: &Series, window: (f64, f64)) {
     p.set.hard_events.extend(events);
 }
 
+/// Enters, for the lowest comb of every set, the readings around its minimum as a working: "window_minimum" per
+/// "build/board/pattern".
+fn lowest(sets: &Sets, all: &[Series], w: &mut Workings) {
+    let ctx = sets.ctx;
+    let of_readings = sets.list.iter().filter(|p| p.set.quantity == "sir");
+    for (p, window) in of_readings.filter_map(|p| Some((p, p.window?))) {
+        let Some(least) = p.set.samples.iter().min_by(|a, b| a.value.total_cmp(&b.value)) else { continue };
+        let Some(s) = all.iter().find(|s| s.board == least.board && s.pattern == least.place) else { continue };
+        let Some((value, i)) = window_minimum::minimum(&s.t, &s.x, window.0, window.1) else { continue };
+        // An end of the series stands by itself, every other reading between its neighbours.
+        let end = i == 0 || i + 1 >= s.t.len();
+        let near = if end { i..i + 1 } else { i - 1..i + 2 };
+        let mut inputs: Vec<(&'static str, f64, Origin)> = Vec::new();
+        inputs.extend(near.clone().map(|j| ("t", s.t[j], Origin::Place(s.at[j]))));
+        inputs.extend(near.map(|j| ("x", s.x[j], Origin::Place(s.at[j]))));
+        inputs.extend(["from", "to"].map(|n| (n, s.t[i], Origin::Constant("the hour of the minimum"))));
+        let inside = s.inside(window).len();
+        let subject = format!(
+            "{} {} {}: lowest comb {}, the readings around its minimum, the lowest of {inside} medians in the window",
+            ctx.run().id,
+            p.set.cell,
+            p.set.place,
+            s.board
+        );
+        if let Ok(done) = work(w, &window_minimum::CALC, &subject, inside, "log10 ohm", inputs) {
+            w.run_facts.push(RunFact {
+                run: ctx.run().id.text.clone(),
+                name: "window_minimum",
+                place: format!("{}/{}/{}", p.set.build, s.board, s.pattern),
+                value,
+                unit: "log10 ohm".into(),
+                working: Some(done.id),
+                at: s.at[i],
+            });
+        }
+    }
+}
+
 /// Events of this comb that the run puts down to residue: no statistic may hide them.
 fn residue_events(ctx: Ctx, s: &Series) -> Vec<HardEvent> {
     ctx.run()
@@ -127,6 +166,17 @@ fn residue_events(ctx: Ctx, s: &Series) -> Vec<HardEvent> {
             at: e.t.at,
         })
         .collect()
+}
+
+/// The deviation of the run whose words name an hour within one hour of `t`.
+fn deviation_at(ctx: Ctx, t: f64) -> Option<String> {
+    let hours = |text: &str| -> Vec<f64> {
+        let words: Vec<&str> = text.split(|c: char| c.is_whitespace() || matches!(c, ';' | ',' | '(' | ')')).collect();
+        let hour = |w: &str| w.trim_end_matches('.') == "h" || w.trim_end_matches('.') == "hours";
+        words.windows(2).filter(|w| hour(w[1])).filter_map(|w| w[0].parse().ok()).collect()
+    };
+    let near = |d: &&crate::model::evidence::Deviation| hours(&d.text).iter().any(|h| (h - t).abs() <= 1.0);
+    ctx.run().deviation.iter().find(near).map(|d| d.id.text.clone())
 }
 
 /// Enters the drops of one comb; gives their hours.
@@ -159,10 +209,11 @@ fn dropped(sets: &mut Sets, s: &Series, window: (f64, f64)) -> Vec<f64> {
         }
         unexplained += 1;
         if !residue {
-            let end = if d.recovered { "recovered" } else { "not recovered" };
+            let end = if d.recovered { " and recovered" } else { " and did not recover" };
+            let said = deviation_at(ctx, t0).map_or(String::new(), |id| format!("; {id} tells of that hour"));
             open.push(HardEvent {
                 text: format!(
-                    "{}/{} fell by {} decades at {} h, {end}, cause not shown",
+                    "{}/{} fell by {} decades at {} h{end}, cause not shown{said}",
                     s.board,
                     s.pattern,
                     crate::quantity::significant(d.depth, 2),

@@ -270,6 +270,10 @@ pub fn manifest(desk: &Desk) -> Vec<Block> {
             ]
         })
         .collect();
+    out.push(super::ink::says(
+        "A place that begins with built-in/ stands in a text that travels inside the program. An issued bag holds these \
+         texts beside the input files; the folder of a draft does not.",
+    ));
     out.extend(table_or(
         "Texts that travel inside the program, and values set on the command line",
         &["Name", "Bytes", "SHA-256"],

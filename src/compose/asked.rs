@@ -2,7 +2,7 @@
 
 use super::desk::Desk;
 use super::ink::{self, Cell, cell, strong, text};
-use crate::model::assessment::DefeaterStatus;
+use crate::model::assessment::{DefeaterStatus, Route};
 use crate::model::document::{Block, Review};
 use crate::model::governance::{Org, Severity};
 
@@ -19,7 +19,11 @@ pub fn risks(desk: &Desk) -> Vec<Risk> {
         let Some(c) = desk.site.condition(id) else { continue };
         let breach = c.breach_action.as_ref().map_or("not stated", |b| b.text.as_str());
         all.push(vec![
-            text("The route holds only while this holds: "),
+            text(if route_to_accept(desk) {
+                "The route holds only while this holds: "
+            } else {
+                "A claim holds only while this holds: "
+            }),
             desk.at(c.text.text.trim_end_matches('.'), c.at),
             text(" ("),
             desk.condition_link(id),
@@ -78,9 +82,44 @@ pub fn risks(desk: &Desk) -> Vec<Risk> {
     all.into_iter().enumerate().map(|(i, words)| Risk { number: format!("RR-{}", i + 1), words }).collect()
 }
 
-/// One paragraph per risk, each with its own line for initials.
+/// Whether a route is put before the customer to accept.
+pub fn route_to_accept(desk: &Desk) -> bool {
+    !matches!(desk.r.route, Route::NotYet | Route::NoSupportedRoute)
+}
+
+/// What the signature accepts, or that it accepts nothing.
+pub fn signature(desk: &Desk) -> Vec<Block> {
+    let who = desk
+        .site
+        .customers
+        .iter()
+        .find(|c| c.id.text == desk.a.assembly.customer.text)
+        .map_or("the customer", |c| c.name.text.as_str());
+    let (id, rev) = (&desk.a.assembly.id, &desk.a.assembly.rev);
+    let answer = super::words::answer(desk.r, desk.route_conditions().len());
+    vec![ink::says(if route_to_accept(desk) {
+        format!(
+            "The signature of {who} accepts the route \"{answer}\" for {id} {rev}, within the limits of use, and each of \
+             the following risks by its own initials. It accepts nothing else."
+        )
+    } else {
+        format!(
+            "No route is put before {who} to accept: the answer for {id} {rev} is \"{answer}\". The signature says that \
+             this was read and noted. It accepts no route and no risk."
+        )
+    })]
+}
+
+/// One paragraph per risk, each with its own line for initials; without initials where no route is to be accepted.
 pub fn paragraphs(desk: &Desk) -> Vec<Block> {
     let risks = risks(desk);
+    if !route_to_accept(desk) {
+        if risks.is_empty() {
+            return vec![ink::says("No condition, bridge, waiver, assumption or doubt is open.")];
+        }
+        let items = risks.into_iter().map(|r| r.words).collect();
+        return vec![ink::says("Open today, for your knowledge; nothing here is to be accepted:"), ink::list(items)];
+    }
     if risks.is_empty() {
         return vec![ink::says(
             "No residual risk is put before the customer: the route rests on no condition, bridge, waiver, assumption or open doubt.",
@@ -151,8 +190,16 @@ pub fn signatures(desk: &Desk) -> Vec<Block> {
     for (authority, role, meaning) in [
         ("prepare", "Prepared, manufacturer", "the content is complete as far as I know"),
         ("review", "Reviewed, manufacturer", "I checked the evidence against the claims"),
-        ("approve", "Approved, manufacturer", "the route, its conditions and limits are approved"),
-        ("accept", "Accepted, customer", "the route, its conditions and the residual risks are accepted"),
+        if route_to_accept(desk) {
+            ("approve", "Approved, manufacturer", "the route, its conditions and limits are approved")
+        } else {
+            ("approve", "Approved, manufacturer", "this account of what is open is approved for issue")
+        },
+        if route_to_accept(desk) {
+            ("accept", "Accepted, customer", "the route, its conditions and the residual risks are accepted")
+        } else {
+            ("accept", "Read and noted, customer", "what is open was read; no route and no risk is accepted")
+        },
     ] {
         let org = if authority == "accept" { Org::Customer } else { Org::Manufacturer };
         let people: Vec<String> = desk

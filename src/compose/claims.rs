@@ -4,7 +4,7 @@ use super::desk::{Desk, claim_anchor};
 use super::explain;
 use super::ink::{self, Cell, cell, here, table_or, text};
 use super::words;
-use crate::model::assessment::{ClaimResult, State};
+use crate::model::assessment::{ClaimResult, PlaceResult, State};
 use crate::model::document::{Block, Inline};
 use crate::model::governance::TreeKind;
 
@@ -20,6 +20,39 @@ fn depth(desk: &Desk, c: &ClaimResult) -> usize {
         at = desk.r.claims.iter().find(|x| x.tree == c.tree && x.id == p).and_then(|x| x.parent.as_deref());
     }
     d
+}
+
+/// The place that a claim's number comes from.
+fn its_place(c: &ClaimResult) -> Option<&PlaceResult> {
+    let of_place = || c.places.iter().filter(|p| p.place == c.place);
+    of_place().find(|p| p.state == c.state).or_else(|| of_place().next())
+}
+
+/// The place of a claim that a condition keeps below the test whose margin is that of the claim.
+pub fn kept(c: &ClaimResult) -> Option<&PlaceResult> {
+    its_place(c).filter(|p| p.tested.as_ref().is_some_and(|t| same(t.margin, c.margin)))
+}
+
+/// The margin of a claim: as tested and under the condition where a condition keeps its place below the test; the number
+/// of its place, and why it does not count, where none counts.
+pub fn margin(desk: &Desk, c: &ClaimResult) -> Cell {
+    if let Some(p) = kept(c) {
+        return super::weakest::kept(p);
+    }
+    if c.value == 0.0 && c.limit == 0.0 {
+        return cell("nothing found, nothing allowed");
+    }
+    let Some(p) = its_place(c) else { return numbered(desk, c, c.margin, true) };
+    match &p.aside {
+        Some(why) if !c.margin.is_finite() && p.margin.is_finite() => {
+            let number = match p.working {
+                Some(id) => ink::worked_margin(p.margin, &p.unit, id),
+                None => text(ink::margin_text(p.margin, &p.unit)),
+            };
+            vec![number, text(format!(" ({why})"))]
+        }
+        _ => numbered(desk, c, c.margin, true),
+    }
 }
 
 /// A number of a claim, with the working or the place behind it.
@@ -64,7 +97,7 @@ fn tree(desk: &Desk, kind: TreeKind, caption: &str) -> Vec<Block> {
                 vec![Inline::State(c.state)],
                 numbered(desk, c, c.value, false),
                 numbered(desk, c, c.limit, false),
-                numbered(desk, c, c.margin, true),
+                margin(desk, c),
                 cell(if c.place.is_empty() { "none" } else { &c.place }),
                 if c.runs.is_empty() {
                     cell(if c.leaf && c.rule != "evidence" { "records" } else { "none" })
@@ -80,7 +113,7 @@ fn tree(desk: &Desk, kind: TreeKind, caption: &str) -> Vec<Block> {
         })
         .collect();
     let head = ["Claim", "State", "Value after guard", "Limit", "Margin", "Worst place", "Evidence", "Reason"];
-    table_or(caption, &head, &[2, 3, 4], rows, "This tree has no claims: no such process is on file.")
+    table_or(caption, &head, &[2, 3], rows, "This tree has no claims: no such process is on file.")
 }
 
 pub fn leave(desk: &Desk) -> Vec<Block> {
@@ -150,12 +183,12 @@ pub fn side_by_side(desk: &Desk) -> Vec<Block> {
                 }
                 None => cell("no claim is open"),
             },
-            match weakest.iter().find(|w| w.place.margin.is_finite()) {
-                Some(w) => vec![
-                    super::weakest::margin(w),
-                    text(format!(" at {}, ", w.place.place)),
-                    desk.claim_link(&w.claim.id),
-                ],
+            match weakest.iter().find(|w| w.decades.is_finite()) {
+                Some(w) => {
+                    let mut line = super::weakest::margin(w);
+                    line.extend([text(format!(" at {}, ", w.place.place)), desk.claim_link(&w.claim.id)]);
+                    line
+                }
                 None => cell("no number"),
             },
         ]

@@ -168,7 +168,7 @@ pub fn matrix(desk: &Desk) -> Vec<Block> {
                 let mut line = vec![first];
                 line.extend(ks.iter().map(|k| match r.cells.iter().find(|c| c.dimension == *k) {
                     Some(c) => vec![Inline::Cover(c.cover)],
-                    None => cell("·"),
+                    None => vec![Inline::Cover(Cover::NotNeeded)],
                 }));
                 rows.push(line);
             }
@@ -200,7 +200,7 @@ fn together(desk: &Desk, claim: &str, place: &str, rows: &[&CoverRow], ks: &[&'s
     line.extend(ks.iter().map(|k| match best(rows, k) {
         Some(Cover::Not) if TOGETHER.contains(k) && !lacks.contains(k) => vec![Inline::Cover(Cover::Covered)],
         Some(c) if TOGETHER.contains(k) => vec![Inline::Cover(c)],
-        _ => cell("·"),
+        _ => vec![Inline::Cover(Cover::NotNeeded)],
     }));
     line
 }
@@ -210,7 +210,10 @@ fn legend() -> Block {
         (Cover::Covered, "covered: the test is at least as severe"),
         (Cover::Bridged, "bridged: carried by signed reasoning"),
         (Cover::Not, "not covered"),
-        (Cover::NotNeeded, "the dimension does not speak of this place"),
+        (
+            Cover::NotNeeded,
+            "the dimension does not speak of this place; in a row \"together\", each run covers it by itself",
+        ),
     ]
     .into_iter()
     .map(|(c, w)| vec![vec![Inline::Cover(c)], cell(w)])

@@ -59,6 +59,23 @@ fn panels(desk: &Desk, curves: &[&Curve]) -> Vec<Panel> {
         .collect()
 }
 
+/// The limits on the readings of a run in words, each once.
+fn limits(outcomes: &[&Outcome]) -> String {
+    let mut all: Vec<(f64, f64, Vec<&str>)> = Vec::new();
+    for o in outcomes.iter().filter(|o| o.limit.is_finite()) {
+        match all.iter_mut().find(|x| x.0 == o.limit && x.1 == o.guard) {
+            Some(x) if x.2.contains(&o.criterion.as_str()) => {}
+            Some(x) => x.2.push(&o.criterion),
+            None => all.push((o.limit, o.guard, vec![&o.criterion])),
+        }
+    }
+    let words: Vec<String> = all
+        .into_iter()
+        .map(|(limit, guard, names)| format!("limit {limit:.2} ({}), guard band {guard:.2} above it", names.join(", ")))
+        .collect();
+    if words.is_empty() { "no limit on the readings is agreed for it".into() } else { words.join("; ") }
+}
+
 fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &[&str])>) -> Option<Block> {
     let id = &run.run.id.text;
     let curves: Vec<&Curve> = desk
@@ -75,9 +92,11 @@ fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &[&str])>) -> Option
     if panels.is_empty() {
         return None;
     }
-    let outcomes: Vec<&Outcome> =
-        desk.outcomes(&[run.run.kind]).into_iter().filter(|o| o.run == *id && ink::is_log(&o.unit)).collect();
-    let judged = outcomes.first().copied();
+    // Limits on the resistance itself; a limit on a fall or a ratio is no line on this axis.
+    let of_readings = |o: &&Outcome| o.run == *id && ink::is_log(&o.unit) && desk.w.sets[o.set].quantity == "sir";
+    let outcomes: Vec<&Outcome> = desk.outcomes(&[run.run.kind]).into_iter().filter(of_readings).collect();
+    // Of several limits the highest is drawn, and all are named.
+    let judged = outcomes.iter().copied().max_by(|a, b| (a.limit + a.guard).total_cmp(&(b.limit + b.guard)));
     let mut values: Vec<f64> =
         panels.iter().flat_map(|p| &p.curves).flatten().map(|p| p.1).filter(|v| v.is_finite()).collect();
     values.sort_by(f64::total_cmp);
@@ -87,11 +106,7 @@ fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &[&str])>) -> Option
     let drops: usize = panels.iter().map(|p| p.drops.len()).sum();
     let limit = judged.map_or(f64::NAN, |o| o.limit);
     let guard = judged.map_or(f64::NAN, |o| o.guard);
-    let limit_words = if limit.is_finite() {
-        format!("limit {limit:.2}, guard band {guard:.2} above it")
-    } else {
-        "no limit is agreed for it".into()
-    };
+    let limit_words = limits(&outcomes);
     let name = match only {
         None => format!("combs-{id}"),
         Some(_) => format!("worst-place-{id}"),
@@ -106,7 +121,7 @@ fn figure(desk: &Desk, run: &RunFolder, only: Option<(&str, &[&str])>) -> Option
             ink::many(controls, "control", "controls"),
         ),
         alternative: format!(
-            "{} of {id}. Lowest reading {}, {limit_words}. {}.",
+            "{} of {id}. Lowest raw reading {}, {limit_words}. {}.",
             ink::many(combs, "curve", "curves"),
             if lowest.is_finite() { format!("{lowest:.2} log10 ohm") } else { "not given".into() },
             if drops == 0 {
@@ -196,7 +211,13 @@ pub fn drops(desk: &Desk) -> Vec<Block> {
                 .map(|e| (e, "counts against"))
                 .chain(o.open_events.iter().map(|e| (e, "no cause on record")))
             {
-                seen.push(vec![desk.run_link(id), text(format!(" {}: {kind} ", e.text)), desk.place(e.at)]);
+                let mut line = vec![desk.run_link(id), text(format!(" {}: {kind} ", e.text)), desk.place(e.at)];
+                if let Some(d) = r.run.deviation.iter().find(|d| e.text.contains(&format!("; {} tells", d.id))) {
+                    line.push(text(format!("; {}: ", d.id)));
+                    line.push(desk.at(d.text.text.trim_end_matches('.'), d.at));
+                    line.push(text(". That is no proof yet: an `[[run.event]]` with cause and proof would be"));
+                }
+                seen.push(line);
             }
         }
         for e in &r.run.event {

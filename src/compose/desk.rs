@@ -15,7 +15,7 @@ use crate::model::governance::{ClaimSpec, Condition, Criterion, TreeKind};
 use crate::model::processes::Process;
 use crate::model::site::{AssemblyFile, RunFolder, Site};
 use crate::model::workings::{Fact, Origin, Outcome, WorkingId, Workings};
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, distance};
 
 /// One assembly on the desk.
 pub struct Desk<'a> {
@@ -96,12 +96,23 @@ impl<'a> Desk<'a> {
         self.site.claims.iter().find(|s| s.tree == c.tree && s.id.text == c.id)
     }
 
-    /// Leaves of a tree that are below "supported", the worst first; those judged after issue left out.
+    /// Leaves of a tree that are below "supported", the worst first; those judged after issue left out. Of one state
+    /// those that speak of the residue on the board come first, then by how far they lie from their limit.
     pub fn unproven(&self, tree: TreeKind) -> Vec<&'a ClaimResult> {
         let mut all: Vec<_> = self.leaves(tree).filter(|c| c.state < State::Supported && !c.after_issue).collect();
-        let size = |c: &ClaimResult| decades(c.value, c.limit, c.margin, &c.unit).min(f64::MAX);
-        all.sort_by(|a, b| a.state.cmp(&b.state).then_with(|| size(a).total_cmp(&size(b))));
+        let size = |c: &ClaimResult| Some(distance(c.value, c.limit, c.margin, &c.unit)).filter(|d| !d.is_nan());
+        let key = |c: &ClaimResult| (c.state, !self.of_residue(c));
+        all.sort_by(|a, b| {
+            let far = |c| size(c).unwrap_or(f64::MAX);
+            key(a).cmp(&key(b)).then_with(|| far(a).total_cmp(&far(b)))
+        });
         all
+    }
+
+    /// Whether a claim speaks of the residue on the board by evidence, not of charts, audits and papers.
+    pub fn of_residue(&self, c: &ClaimResult) -> bool {
+        matches!(c.rule.as_str(), "evidence" | "field" | "leakage" | "wetting")
+            && self.spec(c).is_none_or(|s| s.of_process != Some(true))
     }
 
     /// Link to a claim; the id alone when no such claim is judged.
@@ -299,28 +310,4 @@ pub fn criterion_anchor(id: &str) -> String {
 
 pub fn condition_anchor(id: &str) -> String {
     format!("condition-{id}")
-}
-
-/// How far a value lies from its limit, in powers of ten, so that margins of different kinds can be ranked: a logarithm
-/// as it is, any other number by the factor between value and limit. Positive on the side that meets the limit; NaN for
-/// what has no margin.
-pub fn decades(value: f64, limit: f64, margin: f64, unit: &str) -> f64 {
-    // A count that may not happen at all (limit 0) has no distance to its limit: it happened or it did not. Grades and
-    // indices without a unit, such as a class of adhesion or a capability, do not compare with physical quantities. A
-    // temperature has no factor.
-    let none = (limit == 0.0 && margin == 0.0) || matches!(unit, "" | "1" | "degC" | "°C");
-    if !margin.is_finite() || none {
-        return f64::NAN;
-    }
-    if ink::is_log(unit) {
-        return margin;
-    }
-    // Of value and limit, the guarded value is the limit moved by the margin.
-    let (high, low) = ((value.abs()).max(limit.abs()), (value.abs()).min(limit.abs()));
-    let size = if value > 0.0 && limit > 0.0 && low > 0.0 {
-        libm::log10(high / low)
-    } else {
-        margin.abs() / limit.abs().max(1e-300)
-    };
-    if margin < 0.0 { -size } else { size }
 }

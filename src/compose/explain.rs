@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::ink::{self, Cell, cell, text};
 use super::words;
 use crate::diag::At;
-use crate::model::assessment::{ClaimResult, Cover, State, Voice};
+use crate::model::assessment::{ClaimResult, Cover, State};
 use crate::model::document::{Block, Inline};
 use crate::model::workings::{Origin, WorkingId};
 
@@ -14,15 +14,19 @@ use crate::model::workings::{Origin, WorkingId};
 pub fn lines(desk: &Desk, c: &ClaimResult) -> Vec<(&'static str, Cell)> {
     let mut out: Vec<(&'static str, Cell)> = vec![("Rule", rule(desk, c))];
     if c.value.is_finite() || c.limit.is_finite() {
-        let mut line = super::claims::numbered(desk, c, c.value, false);
-        if c.guard.is_finite() && c.guard != 0.0 {
+        let mut line = if c.value.is_finite() {
+            super::claims::numbered(desk, c, c.value, false)
+        } else {
+            cell("none that counts")
+        };
+        if c.value.is_finite() && c.guard.is_finite() && c.guard != 0.0 {
             line.push(text(" after a guard band of "));
             line.extend(super::claims::numbered(desk, c, c.guard, false));
         }
         line.push(text(", limit "));
         line.extend(super::claims::numbered(desk, c, c.limit, false));
         line.push(text(", margin "));
-        line.extend(super::claims::numbered(desk, c, c.margin, true));
+        line.extend(super::claims::margin(desk, c));
         if !c.place.is_empty() {
             line.push(text(format!(", at {}", c.place)));
         }
@@ -34,7 +38,23 @@ pub fn lines(desk: &Desk, c: &ClaimResult) -> Vec<(&'static str, Cell)> {
     if !c.reasons.is_empty() {
         out.push(("Why", super::unproven::reasons(desk, c, 6)));
     } else if c.state == State::Supported {
-        out.push(("Why", cell("every test of the rule is met")));
+        let later: Vec<&str> = desk
+            .claims(c.tree)
+            .filter(|x| x.parent.as_deref() == Some(c.id.as_str()) && x.after_issue && !c.after_issue)
+            .filter(|x| x.state < State::Supported)
+            .map(|x| x.id.as_str())
+            .collect();
+        out.push((
+            "Why",
+            cell(if later.is_empty() {
+                "every test of the rule is met".to_string()
+            } else {
+                format!(
+                    "every test of the rule is met; {} comes after issue and does not count for the technical state",
+                    later.join(", ")
+                )
+            }),
+        ));
     }
     out.push(("Evidence", evidence(desk, c)));
     if let Some(line) = coverage(desk, c) {
@@ -51,10 +71,12 @@ pub fn lines(desk: &Desk, c: &ClaimResult) -> Vec<(&'static str, Cell)> {
     out.extend(named("Bridges", &c.bridges));
     out.extend(named("Waivers", &c.waivers));
     out.extend(named("Doubts", &c.defeaters));
-    if let Some(day) = c.valid_until {
+    let but = super::announced::of_claim(desk, c);
+    if c.valid_until.is_some() || !but.is_empty() {
         let from =
             if c.valid_until_from.is_empty() { String::new() } else { format!(", because of {}", c.valid_until_from) };
-        out.push(("Valid until", cell(format!("{day}{from}"))));
+        let day = c.valid_until.map_or("no date".to_string(), |d| d.to_string());
+        out.push(("Valid until", cell(format!("{day}{from}{but}"))));
     }
     if !c.looked_at.is_empty() {
         let mut looked = c.looked_at.clone();
@@ -137,7 +159,15 @@ fn coverage(desk: &Desk, c: &ClaimResult) -> Option<Cell> {
     }
     let bridged: BTreeSet<&str> =
         rows.iter().flat_map(|r| &r.cells).filter(|x| x.cover == Cover::Bridged).map(|x| x.dimension).collect();
-    let mut out = vec![ink::count(rows.len()), text(" cells of runs compared")];
+    // A run that does not count covers nothing, however alike its boards are.
+    let counted = rows.iter().filter(|r| desk.role(&r.run) == "used").count();
+    if counted == 0 {
+        return Some(cell("nothing that counts was compared"));
+    }
+    let mut out = vec![
+        ink::count(counted),
+        text(if counted == 1 { " cell of a run compared" } else { " cells of runs compared" }),
+    ];
     if lacks.is_empty() {
         out.push(text(", and every dimension is covered"));
     } else {
@@ -195,19 +225,17 @@ pub fn places(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
         .places
         .iter()
         .map(|p| {
-            let near = |v: &&Voice| v.run == p.run && (v.margin - p.margin).abs() <= 1e-9 * (1.0 + p.margin.abs());
-            let id = c.voices.iter().find(near).map(|v| v.working).or(c.workings.first().copied());
-            let number = |x: f64, margin: bool| match id {
-                Some(id) if margin => vec![ink::worked_margin(x, &p.unit, id)],
-                Some(id) => vec![ink::worked(x, &p.unit, id)],
-                None => cell("none"),
+            let w = super::weakest::Weak { claim: c, place: p, decades: p.distance() };
+            let number = |x: f64| match w.working() {
+                Some(id) if x.is_finite() => vec![ink::worked(x, &p.unit, id)],
+                _ => cell("none"),
             };
             vec![
                 cell(p.place.clone()),
                 vec![Inline::State(p.state)],
-                if p.value.is_finite() { number(p.value, false) } else { cell("none") },
-                if p.limit.is_finite() { number(p.limit, false) } else { cell("none") },
-                if p.margin.is_finite() { number(p.margin, true) } else { cell("none") },
+                number(p.value),
+                number(p.limit),
+                super::weakest::margin(&w),
                 if p.run.is_empty() { cell("none") } else { vec![desk.run_link(&p.run)] },
                 cell(p.text.clone()),
             ]
@@ -216,7 +244,7 @@ pub fn places(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
     vec![ink::table(
         &format!("{} place by place", c.id),
         &["Place", "State", "Value after guard", "Limit", "Margin", "Run", "Why"],
-        &[2, 3, 4],
+        &[2, 3],
         rows,
     )]
 }
@@ -241,7 +269,10 @@ pub fn voices(desk: &Desk, c: &ClaimResult) -> Vec<Block> {
                         .join(" · "),
                 ),
                 vec![desk.criterion_link(&v.criterion)],
-                cell(words::verdict(v.verdict)),
+                cell(match desk.role(&v.run) {
+                    "used" => words::verdict(v.verdict),
+                    _ => super::outcomes::would(v.verdict),
+                }),
                 cell(v.counts_as),
                 if v.value.is_finite() { vec![ink::worked(v.value, &v.unit, v.working)] } else { cell("none") },
                 if v.margin.is_finite() {

@@ -3,6 +3,7 @@
 use crate::diag::At;
 use crate::model::document::{Behind, Block, Inline, Table};
 use crate::model::workings::WorkingId;
+pub use crate::quantity::is_log;
 use crate::quantity::{Quantity, signed, significant};
 
 /// A cell of a table, or a line.
@@ -82,11 +83,6 @@ pub fn to(anchor: impl Into<String>, s: impl Into<String>) -> Inline {
 /// A spot that links point at.
 pub fn here(anchor: impl Into<String>) -> Inline {
     Inline::Here(anchor.into())
-}
-
-/// Whether a unit is logarithmic, so that its differences are decades.
-pub fn is_log(unit: &str) -> bool {
-    unit.starts_with("log10") || unit.starts_with("lg") || unit.starts_with("dec")
 }
 
 /// A number as it is printed: two places for logarithms, three significant digits otherwise.

@@ -2,6 +2,7 @@
 
 use super::desk::Desk;
 use super::ink::{self, Cell, cell, strong, table_or, text};
+use crate::model::assessment::{Code, State};
 use crate::model::document::Block;
 use crate::model::governance::Disposition;
 use crate::model::processes::{Process, Step, WashKind};
@@ -183,7 +184,7 @@ pub fn audits(desk: &Desk) -> Vec<Block> {
 
 /// Acceptance outside the technical claims.
 pub fn acceptances(desk: &Desk) -> Vec<Block> {
-    let rows = desk
+    let mut rows: Vec<Vec<Cell>> = desk
         .site
         .acceptances
         .iter()
@@ -198,6 +199,19 @@ pub fn acceptances(desk: &Desk) -> Vec<Block> {
             ]
         })
         .collect();
+    // What nobody has put on file yet is as open as what stands there as open.
+    let filed = |id: &str| desk.site.acceptances.iter().any(|a| a.assembly.text == desk.r.id && a.claim.text == id);
+    for c in desk.leaves(desk.tree()).filter(|c| c.rule == "acceptance" && c.state < State::Supported && !filed(&c.id))
+    {
+        let signed = c.reasons.iter().any(|r| r.code == Code::AwaitingSignature);
+        rows.push(vec![
+            vec![desk.claim_link(&c.id)],
+            cell(if signed { "this dossier" } else { c.title.as_str() }),
+            vec![strong(if signed { "awaiting signature" } else { "MISSING" })],
+            cell("nobody"),
+            cell("no day"),
+        ]);
+    }
     table_or(
         "Acceptance outside the technical claims",
         &["Claim", "Document", "Status", "By", "On"],

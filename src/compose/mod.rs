@@ -1,6 +1,7 @@
 //! Takes site, workings and assessment; gives the document for people and the record for machines.
 
 mod annex;
+mod announced;
 mod asked;
 mod chapters;
 mod claims;

@@ -3,6 +3,7 @@
 use super::desk::Desk;
 use super::ink::{self, Cell, cell, count, strong, table_or, text};
 use super::words;
+use crate::model::assessment::Verdict;
 use crate::model::document::Block;
 use crate::model::evidence::RunKind;
 use crate::model::workings::Outcome;
@@ -20,10 +21,22 @@ fn limit(desk: &Desk, o: &Outcome) -> Cell {
 
 /// Verdict that a claim of this assembly heard; else why it was not heard.
 fn verdict(desk: &Desk, o: &Outcome) -> Cell {
+    let role = desk.role(&o.run);
     match desk.voice_of(o) {
+        Some((_, v)) if role != "used" => cell(format!("does not count: {role} ({})", would(v.verdict))),
         Some((c, v)) => vec![strong(words::verdict(v.verdict)), text(", for "), desk.claim_link(&c.id)],
-        None if desk.role(&o.run) == "used" => cell("no claim of this assembly asks for it"),
-        None => cell(format!("does not count: {}", desk.role(&o.run))),
+        None if role == "used" => cell("no claim of this assembly asks for it"),
+        None => cell(format!("does not count: {role}")),
+    }
+}
+
+/// The verdict of a run that does not count.
+pub fn would(v: Verdict) -> &'static str {
+    match v {
+        Verdict::Pass => "would pass",
+        Verdict::Fail => "shows a FAIL",
+        Verdict::Marginal => "would be marginal",
+        _ => "would show too little",
     }
 }
 
@@ -114,7 +127,7 @@ pub fn statistics(desk: &Desk) -> Vec<Block> {
                 vec![ink::worked_bare(o.guard, &o.unit, o.working)],
                 limit(desk, o),
                 vec![ink::worked_margin(o.margin, &o.unit, o.working)],
-                worst(desk, o),
+                lowest(desk, o),
                 verdict(desk, o),
             ]
         })
@@ -136,13 +149,13 @@ pub fn statistics(desk: &Desk) -> Vec<Block> {
         "Verdict",
     ];
     let mut out = table_or(
-        "Insulation per run, cell and pattern: the lowest reading of every comb in its window, log10 ohm",
+        "Insulation per run, cell and pattern: the lowest median of three consecutive readings of every comb in its window, log10 ohm",
         &head,
         &[3, 4, 5, 6, 7, 8, 9, 11],
         rows,
         "No run of surface insulation resistance speaks to this assembly.",
     );
-    let needed: Vec<Cell> = desk
+    let mut needed: Vec<Cell> = desk
         .outcomes(&[RunKind::Sir])
         .into_iter()
         .filter_map(|o| {
@@ -154,10 +167,40 @@ pub fn statistics(desk: &Desk) -> Vec<Block> {
             ])
         })
         .collect();
+    let mut once: Vec<Cell> = Vec::new();
+    needed.retain(|n| {
+        let new = !once.contains(n);
+        if new {
+            once.push(n.clone());
+        }
+        new
+    });
     if !needed.is_empty() {
         out.push(ink::list(needed));
     }
     out
+}
+
+/// The lowest comb, with the readings around its minimum worked.
+fn lowest(desk: &Desk, o: &Outcome) -> Cell {
+    let set = &desk.w.sets[o.set];
+    let of_set = |f: &&crate::model::workings::RunFact| {
+        f.run == o.run
+            && f.name == "window_minimum"
+            && f.place.starts_with(&format!("{}/", set.build))
+            && f.value == o.worst
+    };
+    match desk.w.run_facts.iter().find(of_set).and_then(|f| f.working) {
+        Some(id) => {
+            let mut out = vec![ink::worked_bare(o.worst, &o.unit, id), text(" ")];
+            out.push(desk.place(o.worst_at));
+            if !o.worst_place.is_empty() {
+                out.push(text(format!(" {}", o.worst_place)));
+            }
+            out
+        }
+        None => worst(desk, o),
+    }
 }
 
 /// Migration: ratio of insulation after to before, filaments.

@@ -187,6 +187,7 @@ fn workings(desk: &Desk) -> Vec<Value> {
     for c in &desk.r.claims {
         queue.extend(&c.workings);
         queue.extend(c.voices.iter().map(|v| v.working));
+        queue.extend(c.places.iter().filter_map(|p| p.working));
     }
     queue.extend(desk.r.triads.iter().flat_map(|t| &t.legs).flat_map(|l| &l.workings));
     while let Some(id) = queue.pop() {

@@ -3,7 +3,7 @@
 use super::desk::{Desk, condition_anchor};
 use super::ink::{cell, here, strong, table_or, text};
 use super::words;
-use crate::model::assessment::DefeaterStatus;
+use crate::model::assessment::{Defeater, DefeaterStatus};
 use crate::model::document::{Block, Inline};
 use crate::model::governance::Severity;
 
@@ -56,6 +56,17 @@ pub fn conditions(desk: &Desk) -> Vec<Block> {
     table_or("Conditions", &head, &[], rows, "No condition is on file for this assembly.")
 }
 
+/// Whether two doubts have one cause: the same words and the same end, against different claims.
+fn one_cause(a: &Defeater, b: &Defeater) -> bool {
+    let subject = |d: &Defeater| d.id.rsplit(':').next().map(str::to_string);
+    let words = |d: &Defeater| d.text.replace(&d.claim, "");
+    !a.standard.is_empty()
+        && (a.standard, a.severity, a.status) == (b.standard, b.severity, b.status)
+        && (&a.answer, &a.answered_by) == (&b.answer, &b.answered_by)
+        && subject(a) == subject(b)
+        && words(a) == words(b)
+}
+
 /// Doubts, the open ones first, with what became of them.
 pub fn doubts(desk: &Desk) -> Vec<Block> {
     let mut all: Vec<_> = desk.r.defeaters.iter().collect();
@@ -74,9 +85,21 @@ pub fn doubts(desk: &Desk) -> Vec<Block> {
         };
         (status, weight)
     });
-    let rows = all
+    // One cause that touches many claims is one row.
+    let mut groups: Vec<Vec<&Defeater>> = Vec::new();
+    for d in all {
+        match groups
+            .iter_mut()
+            .find(|g| one_cause(g[0], d) && desk.argued_by(g[0]).map(|c| &c.id) == desk.argued_by(d).map(|c| &c.id))
+        {
+            Some(g) => g.push(d),
+            None => groups.push(vec![d]),
+        }
+    }
+    let rows = groups
         .into_iter()
-        .map(|d| {
+        .map(|g| {
+            let d = g[0];
             let mut answer = cell(if d.answer.is_empty() { "none" } else { &d.answer });
             if !d.answered_by.is_empty() {
                 answer.push(text(format!(" ({})", desk.person(&d.answered_by))));
@@ -88,9 +111,12 @@ pub fn doubts(desk: &Desk) -> Vec<Block> {
             if let Some(at) = d.at {
                 id.extend([text(" "), desk.place(at)]);
             }
+            if g.len() > 1 {
+                id.push(text(format!(" and {} more, one for each claim", g.len() - 1)));
+            }
             vec![
                 id,
-                vec![desk.claim_link(&d.claim)],
+                desk.claim_links(g.iter().map(|d| d.claim.as_str())),
                 cell(d.severity.word()),
                 cell(d.text.clone()),
                 vec![strong(d.status.word())],

@@ -100,6 +100,7 @@ blocks! {
     "sensitive" may places::sensitive, "nodes, radio, contacts, keep-outs";
     "sheets" must identity::nothing, "a calculation sheet for every working that the copy cites";
     "side_by_side" may claims::side_by_side, "the three routes in a table";
+    "signature_accepts" may asked::signature, "what the customer's signature accepts, or that it accepts nothing";
     "statistics" must outcomes::statistics, "insulation per run, cell and pattern";
     "testing" may outcomes::testing, "circuit test and inspection";
     "triad" may triad::places, "moisture, bias and ions at every critical place";

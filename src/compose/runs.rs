@@ -65,8 +65,9 @@ fn why(desk: &Desk, r: &RunFolder) -> Cell {
             if matches!(v.verdict, Verdict::Fail | Verdict::NotShown | Verdict::Marginal) {
                 let at = [v.cell.as_str(), v.pattern.as_str()];
                 let at: Vec<&str> = at.into_iter().filter(|s| !s.is_empty()).collect();
+                let reason = if v.reason.is_empty() { v.counts_as } else { v.reason.as_str() };
                 let line = vec![
-                    text(format!("{}: {}: {} ", at.join(" · "), words::verdict(v.verdict), v.reason)),
+                    text(format!("{}: {}: {reason} ", at.join(" · "), words::verdict(v.verdict))),
                     desk.place(v.at),
                 ];
                 if !out.contains(&line) {

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::announced::announced;
 use super::ink;
 use super::record::claim_short;
 use super::weakest;
@@ -44,8 +45,8 @@ pub fn json(_site: &Site, assessment: &Assessment) -> Value {
 }
 
 /// Smallest margin at a place of the board in the tree that carries the route; none when no place has a number.
-fn worst(site: &Site, assessment: &Assessment, r: &AssemblyResult) -> Option<String> {
-    let ranked = weakest::ranked(site, assessment, r, words::tree_of(r));
+fn worst(site: &Site, r: &AssemblyResult) -> Option<String> {
+    let ranked = weakest::ranked(site, r, words::tree_of(r));
     let w = ranked.iter().find(|w| w.decades.is_finite())?;
     let place = w.place.place.split(' ').next_back().unwrap_or("").trim_start_matches('@');
     Some(format!("{} at {place}, {}", ink::margin_text(w.place.margin, &w.place.unit), w.claim.id))
@@ -98,7 +99,7 @@ fn clipped(s: &str, width: usize) -> String {
 }
 
 fn assembly(site: &Site, assessment: &Assessment, r: &AssemblyResult, widths: (usize, usize)) -> String {
-    let worst = worst(site, assessment, r).unwrap_or_else(|| "no number".into());
+    let worst = worst(site, r).unwrap_or_else(|| "no number".into());
     let letters = format!("{} {} {}", r.state.letter(), r.wash_state.letter(), r.present_state.letter());
     let mut out = format!(
         "{:<id$}  {:<rev$}  {:<22} {letters:<8} {:<31} {}\n",
@@ -114,7 +115,7 @@ fn assembly(site: &Site, assessment: &Assessment, r: &AssemblyResult, widths: (u
     let pad = " ".repeat(indent);
     let mut line = |label: &str, parts: &[String]| {
         if !parts.is_empty() {
-            let label = format!("{pad}{label}: ");
+            let label = if label == "but from" { format!("{pad}{label} ") } else { format!("{pad}{label}: ") };
             out.push_str(&wrapped(&label, indent + 2, parts, ";"));
             out.push('\n');
         }
@@ -132,8 +133,20 @@ fn assembly(site: &Site, assessment: &Assessment, r: &AssemblyResult, widths: (u
         .map(|c| if c.lacks.is_empty() { c.id.clone() } else { format!("{} INCOMPLETE", c.id) })
         .collect();
     line(&ink::many(conditions.len(), "condition", "conditions"), &conditions);
+    let stale: Vec<String> = r
+        .conditions
+        .iter()
+        .filter_map(|c| {
+            let last = c.lacks.iter().find_map(|l| l.strip_prefix("a fresh feed: "))?;
+            Some(format!("{} stale, {last}", c.id))
+        })
+        .collect();
+    line("feeds are read as they stand", &stale);
     if r.valid_until.is_some() && r.route != Route::NotYet && !r.valid_until_from.is_empty() {
         line("valid because of", std::slice::from_ref(&r.valid_until_from));
+    }
+    for a in announced(site, assessment, r, words::tree_of(r)) {
+        line("but from", &[super::announced::short(&a)]);
     }
     line("STOP SHIPMENT of unwashed lots", &r.stop_ship);
     out

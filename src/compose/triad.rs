@@ -4,23 +4,25 @@ use super::desk::Desk;
 use super::ink::{self, Cell, cell, strong, text};
 use crate::model::assessment::{Leg, Triad};
 use crate::model::document::Block;
-use crate::model::workings::WorkingId;
 
 fn leg(desk: &Desk, l: &Leg) -> Cell {
     let word = if l.broken { "broken" } else { "not broken" };
-    let rest = l.text.strip_prefix("broken: ").unwrap_or(&l.text);
+    let rest = l.text.strip_prefix("broken: ").or_else(|| l.text.strip_prefix("broken ")).unwrap_or(&l.text);
     let mut out = vec![strong(format!("{word}: ")), text(rest)];
     if !l.claims.is_empty() {
         out.push(text(" ("));
         out.extend(desk.claim_links(l.claims.iter().map(String::as_str)));
         out.push(text(")"));
     }
-    // Of several numbers of one kind the smallest is the one to look at.
-    let first = |id: &WorkingId| desk.w.items.get(id.0 as usize).and_then(|w| w.outputs.first());
-    let smallest =
-        l.workings.iter().filter_map(|id| first(id).map(|o| (o, *id))).min_by(|a, b| a.0.value.total_cmp(&b.0.value));
-    if let Some((o, id)) = smallest {
-        out.extend([text(format!(", {} ", desk.w.get(id).calc.replace('_', " "))), ink::worked(o.value, &o.unit, id)]);
+    for id in &l.workings {
+        let Some((o, calc)) = desk.w.items.get(id.0 as usize).and_then(|w| Some((w.outputs.first()?, w.calc))) else {
+            continue;
+        };
+        if calc.starts_with("margin") {
+            out.extend([text(", margin "), ink::worked_margin(o.value, &o.unit, *id)]);
+        } else {
+            out.extend([text(format!(", {} ", calc.replace('_', " "))), ink::worked(o.value, &o.unit, *id)]);
+        }
     }
     out
 }
@@ -57,7 +59,7 @@ pub fn places(desk: &Desk) -> Vec<Block> {
         .collect();
     let head = ["Place", "Why critical", "Moisture", "Bias", "Ions", "Relied on"];
     ink::table_or(
-        "The three legs at every critical place",
+        &format!("The three legs at every critical place, to {}", super::words::tree(desk.tree())),
         &head,
         &[],
         rows,

@@ -26,6 +26,16 @@ pub fn answer(desk: &Desk) -> Vec<Block> {
     lines.push(labelled("For", use_for));
     lines.push(labelled("Limits of use", limits_of_use(desk)));
     lines.push(labelled("Relies on", relies_on(desk)));
+    let open: Vec<Cell> = desk
+        .leaves(desk.tree())
+        .filter(|c| c.after_issue && c.state < State::Supported)
+        .map(|c| vec![desk.claim_link(&c.id), text(format!(" {}: {}", c.title, reason_line(c)))])
+        .collect();
+    if !open.is_empty() {
+        let mut line = ink::joined(open, "; ");
+        line.push(text(". That comes after issue and does not count for the state above"));
+        lines.push(labelled("Still to be accepted", line));
+    }
     if !r.stop_ship.is_empty() {
         lines.push(labelled("Stop shipment of unwashed lots", cell(r.stop_ship.join("; "))));
     }
@@ -48,6 +58,12 @@ fn state_word(desk: &Desk) -> String {
 }
 
 fn valid_until(desk: &Desk) -> Cell {
+    let mut line = last_day(desk);
+    line.extend(super::announced::words(desk));
+    line
+}
+
+fn last_day(desk: &Desk) -> Cell {
     match desk.r.valid_until {
         Some(day) if desk.r.valid_until_from.is_empty() => cell(day.to_string()),
         Some(day) => cell(format!("{day}, because of {}", desk.r.valid_until_from)),
@@ -106,6 +122,18 @@ fn relies_on(desk: &Desk) -> Cell {
             ],
         });
     }
+    let under: Vec<String> = desk
+        .r
+        .triads
+        .iter()
+        .filter_map(|t| {
+            let ions = t.legs.iter().find(|l| l.leg == "ions")?;
+            Some(format!("{} under {}", t.place, ions.text.strip_prefix("broken under ")?))
+        })
+        .collect();
+    if !under.is_empty() {
+        parts.push(cell(format!("ions bound only while conditions hold at {}", under.join(", "))));
+    }
     ink::joined(parts, "; ")
 }
 
@@ -117,6 +145,8 @@ pub fn short_list(names: &[&str], most: usize) -> String {
     format!("{} and {} more", names[..most].join(", "), names.len() - most)
 }
 
+/// The weakest claim: of those that are not supported the first, else the supported one nearest to its limit. What
+/// speaks of the residue on the board comes before charts and papers.
 fn weakest_claim<'a>(desk: &Desk<'a>) -> Option<&'a ClaimResult> {
     if let Some(c) = desk.unproven(desk.tree()).first() {
         return Some(c);
@@ -124,10 +154,10 @@ fn weakest_claim<'a>(desk: &Desk<'a>) -> Option<&'a ClaimResult> {
     let mut all: Vec<(f64, &ClaimResult)> = desk
         .leaves(desk.tree())
         .filter(|c| c.state == State::Supported)
-        .map(|c| (super::desk::decades(c.value, c.limit, c.margin, &c.unit), c))
+        .map(|c| (crate::quantity::distance(c.value, c.limit, c.margin, &c.unit), c))
         .filter(|x| x.0.is_finite())
         .collect();
-    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.sort_by(|a, b| (!desk.of_residue(a.1)).cmp(&!desk.of_residue(b.1)).then_with(|| a.0.total_cmp(&b.0)));
     all.first().map(|x| x.1)
 }
 
@@ -138,8 +168,14 @@ pub fn reason_line(c: &ClaimResult) -> String {
         return format!("{}{more}", if r.text.is_empty() { words::code(r.code) } else { &r.text });
     }
     if c.state == State::WithConditions && !c.conditions.is_empty() {
-        let tight =
-            if c.margin < 0.0 { format!("margin {}; ", ink::margin_text(c.margin, &c.unit)) } else { String::new() };
+        let tight = match super::claims::kept(c) {
+            Some(p) => format!("margin {}; ", ink::plain(&super::weakest::kept(p))),
+            None if c.margin <= 0.0 && c.limit != 0.0 => {
+                let at = if c.place.is_empty() { String::new() } else { format!(" at {}", c.place) };
+                format!("margin {}{at}; ", ink::margin_text(c.margin, &c.unit))
+            }
+            None => String::new(),
+        };
         return format!("{tight}holds under {}", c.conditions.join(", "));
     }
     if c.margin.is_finite() {

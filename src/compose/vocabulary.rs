@@ -97,7 +97,7 @@ fn variables(desk: &Desk, audience: &str) -> BTreeMap<&'static str, Var> {
                 ("answer", t(words::answer(r, conditions))),
                 ("meaning", t(words::meaning(r))),
                 ("tree", t(words::tree(desk.tree()))),
-                ("valid_until", t(r.valid_until.map_or("no date".into(), |d| d.to_string()))),
+                ("valid_until", t(valid_until(desk))),
                 ("valid_until_from", t(r.valid_until_from.clone())),
                 ("stop_ship", Var::List(r.stop_ship.iter().map(|s| t(s.clone())).collect())),
             ]),
@@ -117,6 +117,15 @@ fn variables(desk: &Desk, audience: &str) -> BTreeMap<&'static str, Var> {
         ("tool", t(format!("galipot {}", env!("CARGO_PKG_VERSION")))),
         ("self_test", t(desk.w.self_test.clone())),
     ])
+}
+
+/// The last day, and what an announced change ends before it.
+fn valid_until(desk: &Desk) -> String {
+    let mut out = desk.r.valid_until.map_or("no date".into(), |d| d.to_string());
+    for a in desk.announced() {
+        out.push_str(&format!(", but from {}", super::announced::short(&a)));
+    }
+    out
 }
 
 fn values(desk: &Desk) -> BTreeMap<String, Cell> {
@@ -141,9 +150,9 @@ fn values(desk: &Desk) -> BTreeMap<String, Cell> {
         out.insert(name.into(), vec![count(n)]);
     }
     let weak = weakest::places(desk, desk.tree());
-    let numbered = weak.iter().find(|w| w.place.margin.is_finite() && w.working().is_some());
+    let numbered = weak.iter().find(|w| w.decades.is_finite() && w.working().is_some());
     let (margin, place) = match numbered {
-        Some(w) => (vec![weakest::margin(w)], cell(w.place.place.clone())),
+        Some(w) => (weakest::margin(w), cell(w.place.place.clone())),
         None => (cell("no number"), cell("no place")),
     };
     out.insert("worst_margin".into(), margin);

@@ -1,8 +1,8 @@
 //! Takes the judged claims; gives the places of the board in order of weakness, the worst first.
 
-use super::desk::{Desk, decades};
+use super::desk::Desk;
 use super::ink::{self, Cell, cell, text};
-use crate::model::assessment::{AssemblyResult, Assessment, ClaimResult, GateEffect, PlaceResult, State, Voice};
+use crate::model::assessment::{AssemblyResult, ClaimResult, PlaceResult, State, Voice};
 use crate::model::document::{Block, Inline};
 use crate::model::governance::{Per, TreeKind};
 use crate::model::site::Site;
@@ -29,9 +29,16 @@ impl Weak<'_> {
     }
 }
 
+/// The one rule by which places are ranked, as it is printed under the tables.
+const RULE: &str = "Ranked by state: contradicted, then not supported, then all others together, because a condition is \
+    no weakness of a place. Within that by how far, as a factor, the number lies from its limit. Grades and counts stand \
+    first when they are at their limit or beyond it, and last when they have room, which compares with nothing. A number \
+    that does not count is printed and does not rank. A place stands once, at its weakest claim, and again where \
+    another claim has no margin left there.";
+
 /// Places in order: contradicted, then not supported, then by margin; one row per place.
 pub fn places<'a>(desk: &Desk<'a>, tree: TreeKind) -> Vec<Weak<'a>> {
-    ranked(desk.site, desk.assessment, desk.r, tree)
+    ranked(desk.site, desk.r, tree)
 }
 
 /// Whether the places of a claim are places on the board, not the assembly as a whole.
@@ -50,16 +57,11 @@ fn speaks_of_places(site: &Site, r: &AssemblyResult, c: &ClaimResult) -> bool {
 }
 
 /// As [`places`], for an assembly without its workings.
-pub fn ranked<'a>(site: &Site, assessment: &Assessment, r: &'a AssemblyResult, tree: TreeKind) -> Vec<Weak<'a>> {
-    let standing = |run: &str| assessment.standings.iter().find(|s| s.run == run);
+pub fn ranked<'a>(site: &Site, r: &'a AssemblyResult, tree: TreeKind) -> Vec<Weak<'a>> {
     let mut all: Vec<Weak> = Vec::new();
     for claim in r.claims.iter().filter(|c| c.tree == tree && c.leaf && speaks_of_places(site, r, c)) {
         for place in claim.places.iter().filter(|p| p.state != State::NotApplicable && !p.place.is_empty()) {
-            // A number of a run that does not count is no number of the place.
-            let counts =
-                place.run.is_empty() || standing(&place.run).is_none_or(|s| s.effect != GateEffect::Inadmissible);
-            let decades = if counts { decades(place.value, place.limit, place.margin, &place.unit) } else { f64::NAN };
-            all.push(Weak { claim, place, decades });
+            all.push(Weak { claim, place, decades: place.distance() });
         }
     }
     all.sort_by(|a, b| {
@@ -70,25 +72,53 @@ pub fn ranked<'a>(site: &Site, assessment: &Assessment, r: &'a AssemblyResult, t
     });
     let mut kept: Vec<Weak> = Vec::new();
     for w in all {
-        if kept.iter().all(|k| k.place.place != w.place.place) {
+        let of_place = || kept.iter().filter(|k| k.place.place == w.place.place);
+        // A second line for a place whose margin is nothing or less, as ranked or as tested: it is never left out.
+        let tight = w.decades <= 0.0 || w.place.tested.as_ref().is_some_and(|t| t.margin <= 0.0);
+        let same = |k: &Weak| k.place.run == w.place.run && k.place.margin == w.place.margin;
+        if of_place().next().is_none() || (tight && !of_place().any(same)) {
             kept.push(w);
         }
     }
     kept
 }
 
-/// Margin of a place, with what stands behind it.
-pub fn margin(w: &Weak) -> Inline {
-    match w.working() {
-        Some(id) if w.decades.is_finite() => ink::worked_margin(w.place.margin, &w.place.unit, id),
-        _ if w.place.value == 0.0 && w.place.limit == 0.0 => text("none found"),
-        _ => text("no number"),
+/// Margin of a place, with what stands behind it: as tested too where a condition keeps the place below the test, and
+/// why it does not count where it does not.
+pub fn margin(w: &Weak) -> Cell {
+    let p = w.place;
+    if p.value == 0.0 && p.limit == 0.0 {
+        return cell("nothing found, nothing allowed");
     }
+    let number = |x: f64| match w.working() {
+        Some(id) if x.is_finite() => ink::worked_margin(x, &p.unit, id),
+        _ => text("no number"),
+    };
+    let mut out = match &p.tested {
+        Some(_) => kept(p),
+        None => vec![number(p.margin)],
+    };
+    if let Some(why) = p.aside.as_ref().filter(|_| p.margin.is_finite()) {
+        out.push(text(format!(" ({why})")));
+    }
+    out
+}
+
+/// Both numbers of a place that a condition keeps below the test; nothing for any other place.
+pub fn kept(p: &PlaceResult) -> Cell {
+    let Some(t) = &p.tested else { return Vec::new() };
+    let mut out = vec![ink::worked_margin(t.margin, &p.unit, t.working), text(format!(" as tested at {}; ", t.at))];
+    out.push(match p.working {
+        Some(id) => ink::worked_margin(p.margin, &p.unit, id),
+        None => text(ink::margin_text(p.margin, &p.unit)),
+    });
+    out.push(text(format!(" at {}, kept by {}", t.kept, t.condition)));
+    out
 }
 
 fn row(desk: &Desk, w: &Weak) -> Vec<Cell> {
     let worked = |x: f64| match w.working() {
-        Some(id) if x.is_finite() && (w.decades.is_finite() || x == 0.0) => vec![ink::worked(x, &w.place.unit, id)],
+        Some(id) if x.is_finite() => vec![ink::worked(x, &w.place.unit, id)],
         _ => cell("none"),
     };
     let mut why = cell(w.place.text.clone());
@@ -102,25 +132,32 @@ fn row(desk: &Desk, w: &Weak) -> Vec<Cell> {
         vec![Inline::State(w.place.state)],
         worked(w.place.value),
         worked(w.place.limit),
-        vec![margin(w)],
+        margin(w),
         why,
     ]
+}
+
+/// A table of places with the rule of its order.
+fn table(desk: &Desk, caption: &str, weak: &[Weak]) -> Vec<Block> {
+    let rows: Vec<Vec<Cell>> = weak.iter().map(|w| row(desk, w)).collect();
+    let none = "No claim of this tree speaks of single places, so no place can be ranked.";
+    let mut out = ink::table_or(caption, &HEAD, &[3, 4], rows, none);
+    if !weak.is_empty() {
+        out.push(ink::says(RULE));
+    }
+    out
 }
 
 const HEAD: [&str; 7] = ["Place", "Weakest in", "State", "Value after guard", "Limit", "Margin", "Why"];
 
 /// The weakest five places, as the verdict page shows them.
 pub fn five(desk: &Desk) -> Vec<Block> {
-    let weak = places(desk, desk.tree());
-    let rows = weak.iter().take(5).map(|w| row(desk, w)).collect();
-    let none = "No claim of this tree speaks of single places, so no place can be ranked.";
-    ink::table_or("Weakest five places, the worst first", &HEAD, &[3, 4, 5], rows, none)
+    let mut weak = places(desk, desk.tree());
+    weak.truncate(5);
+    table(desk, "Weakest five places, the worst first", &weak)
 }
 
 /// Every place by margin.
 pub fn ranking(desk: &Desk) -> Vec<Block> {
-    let weak = places(desk, desk.tree());
-    let rows = weak.iter().map(|w| row(desk, w)).collect();
-    let none = "No claim of this tree speaks of single places, so no place can be ranked.";
-    ink::table_or("All places, ranked by state and margin", &HEAD, &[3, 4, 5], rows, none)
+    table(desk, "All places, the weakest first", &places(desk, desk.tree()))
 }

@@ -70,8 +70,9 @@ pub fn human(
         line(label, &[ink::plain(&words)]);
     }
     for p in c.places.iter().filter(|_| c.places.len() > 1) {
-        let margin = if p.margin.is_finite() {
-            format!(" margin {}", ink::margin_text(p.margin, &p.unit))
+        let w = super::weakest::Weak { claim: c, place: p, decades: p.distance() };
+        let margin = if p.margin.is_finite() && !(p.value == 0.0 && p.limit == 0.0) {
+            format!(" margin {}", ink::plain(&super::weakest::margin(&w)))
         } else {
             String::new()
         };

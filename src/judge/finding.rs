@@ -55,6 +55,12 @@ pub fn lower(a: State, b: State) -> State {
     }
 }
 
+/// Order of places: what speaks against first, then by how far, as a factor, the number lies from its limit.
+pub fn weaker(a: &PlaceResult, b: &PlaceResult) -> std::cmp::Ordering {
+    let size = |p: &PlaceResult| Some(p.distance()).filter(|d| !d.is_nan()).unwrap_or(f64::INFINITY);
+    a.state.cmp(&b.state).then_with(|| size(a).total_cmp(&size(b)))
+}
+
 /// A claim result with short ways to add to it.
 pub trait Write {
     fn reason(&mut self, code: Code, detail: impl Into<String>, text: impl Into<String>, at: Option<At>);
@@ -93,6 +99,8 @@ impl Write for ClaimResult {
             unit: String::new(),
             run: String::new(),
             working: None,
+            tested: None,
+            aside: None,
         });
     }
 

@@ -67,6 +67,10 @@ fn assembly(court: &Court, a: &AssemblyFile) -> AssemblyResult {
         .iter()
         .flat_map(|t| combine::combine(&specs, *t, &leaves, &lower))
         .collect();
+    // What contradicts a claim is said first, whatever else was found before it.
+    for c in claims.iter_mut().filter(|c| c.state == State::Contradicted) {
+        c.reasons.sort_by_key(|r| r.code != Code::Conflict);
+    }
     let root =
         |claims: &[ClaimResult], tree: TreeKind| claims.iter().position(|c| c.tree == tree && c.parent.is_none());
     for tree in [TreeKind::Leave, TreeKind::Wash, TreeKind::Present] {
@@ -89,7 +93,7 @@ fn assembly(court: &Court, a: &AssemblyFile) -> AssemblyResult {
     };
     // What is not supported cannot lapse.
     let top = root(&claims, carrying).map(|i| claims[i].clone()).filter(|t| t.state >= State::WithConditions);
-    let triads = triad::triads(&case, &claims);
+    let triads = triad::triads(&case, &claims, carrying);
     let conditions = case
         .conditions()
         .map(|c| ConditionResult {

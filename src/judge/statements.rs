@@ -2,7 +2,7 @@
 
 use crate::judge::court::Case;
 use crate::model::assembly::NotApplicable;
-use crate::model::governance::{ClaimSpec, Per};
+use crate::model::governance::{ClaimSpec, Per, TreeKind};
 
 /// The statement on a claim, when it may be heard at all. Whether the site contradicts it is judged by the rule.
 pub fn holding<'a>(case: &Case<'a>, spec: &ClaimSpec) -> Option<&'a NotApplicable> {
@@ -16,7 +16,21 @@ pub fn put_aside<'a>(case: &Case<'a>, spec: &ClaimSpec) -> Option<(&'a NotApplic
 }
 
 fn find<'a>(case: &Case<'a>, spec: &ClaimSpec) -> Option<&'a NotApplicable> {
-    case.a.not_applicable.iter().find(|n| n.claim.text == spec.id.text)
+    let own = case.a.not_applicable.iter().find(|n| n.claim.text == spec.id.text);
+    own.or_else(|| case.a.not_applicable.iter().find(|n| same_places(case, spec, &n.claim.text)))
+}
+
+/// Whether a claim of leaving speaks of the same kind of place as a claim of another tree: that there is no such place
+/// is as true of a washed board.
+fn same_places(case: &Case, spec: &ClaimSpec, stated: &str) -> bool {
+    let of_places = |s: &ClaimSpec| s.per.filter(|p| *p != Per::Assembly);
+    spec.tree != TreeKind::Leave
+        && of_places(spec).is_some()
+        && case
+            .site()
+            .claims
+            .iter()
+            .any(|s| s.tree == TreeKind::Leave && s.id.text == stated && of_places(s) == spec.per && s.rule.is_some())
 }
 
 /// A claim that speaks of every assembly cannot be stated away; nor can anybody without authority, or tomorrow.

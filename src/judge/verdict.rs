@@ -23,7 +23,13 @@ pub fn verdict(o: &Outcome) -> (Verdict, String) {
     if let (true, Some(e)) = (o.single_fails, o.open_events.first()) {
         // A drop that recovered and whose cause nobody recorded is a question, not yet a fact: it is held
         // open by a doubt, and becomes a fail (a hard event) when its cause is recorded as the residue.
-        return (Verdict::NotShown, format!("{}; {} such events", e.text, o.open_events.len()));
+        return (
+            Verdict::NotShown,
+            match o.open_events.len() {
+                1 => e.text.clone(),
+                n => format!("{}; {n} such events", e.text),
+            },
+        );
     }
     if o.single_fails {
         return (

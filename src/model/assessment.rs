@@ -298,6 +298,33 @@ pub struct PlaceResult {
     pub run: String,
     /// The working behind the value, where one is known.
     pub working: Option<WorkingId>,
+    /// What was tested, where the value stands not there but at the limit of a condition.
+    pub tested: Option<Tested>,
+    /// Why the number does not count, in a few words; none when it counts.
+    pub aside: Option<String>,
+}
+
+/// What was tested at a place that a condition keeps below the test.
+#[derive(Debug, Clone)]
+pub struct Tested {
+    /// What was tested and what the condition keeps: "200 ug/cm2", "160 ug/cm2".
+    pub at: String,
+    pub kept: String,
+    pub condition: String,
+    /// In the unit of the place.
+    pub value: f64,
+    pub margin: f64,
+    pub working: WorkingId,
+}
+
+impl PlaceResult {
+    /// Powers of ten to the limit, as places are ranked; NaN when there is no number, or none that counts.
+    pub fn distance(&self) -> f64 {
+        if self.aside.is_some() {
+            return f64::NAN;
+        }
+        crate::quantity::distance(self.value, self.limit, self.margin, &self.unit)
+    }
 }
 
 /// A doubt: raised by galipot or by a person, with what became of it.

@@ -13,6 +13,7 @@ mod deletion;
 #[path = "../../examples/make_hallow_fen/make/mod.rs"]
 mod make;
 mod oracle;
+mod reader;
 mod scenes;
 
 /// Folder of the site.

@@ -173,7 +173,7 @@ fn events(case: &Case, r: &RunFolder, targeted: &[&ClaimResult], out: &mut Vec<R
         let judged = concerned.iter().any(|c| takes(c));
         for c in concerned.into_iter().filter(|c| !judged || takes(c)) {
             if let Some(e) = set.open_events.first() {
-                let text = format!("{} in {} recovered, and nobody recorded its cause", e.text, run.id);
+                let text = format!("{}: {}; no event with a proven cause is recorded", run.id, e.text);
                 out.push(Raised::new("DF5", about(run, c), &run.id, Severity::Major, text, Some(e.at)));
             }
             if let Some(e) = set.hard_events.first().filter(|_| !judged) {

@@ -170,6 +170,8 @@ impl Held {
 fn apply(case: &Case, r: &Raised, d: &Defeater, c: &mut ClaimResult) {
     c.defeaters.push(d.id.clone());
     let code = if d.standard == "EXPIRED_CHANGE" { Code::ExpiredChange } else { Code::OpenDefeater };
+    // The code says already what kind of doubt it is.
+    let detail = if d.standard == "EXPIRED_CHANGE" { r.subject.clone() } else { d.id.clone() };
     match (d.status, d.severity) {
         (DefeaterStatus::Noted | DefeaterStatus::Refuted, _) => {}
         (DefeaterStatus::Confirmed, _) if r.kind == DoubtKind::Rebut => {
@@ -177,7 +179,7 @@ fn apply(case: &Case, r: &Raised, d: &Defeater, c: &mut ClaimResult) {
             c.cap(State::Contradicted);
         }
         (DefeaterStatus::Confirmed, _) => {
-            c.reason(code, d.id.clone(), format!("confirmed: {}", d.text), d.at);
+            c.reason(code, detail, format!("confirmed: {}", d.text), d.at);
             c.cap(State::NotYet);
         }
         // A note holds nothing down, so neither does its acceptance.
@@ -203,13 +205,13 @@ fn apply(case: &Case, r: &Raised, d: &Defeater, c: &mut ClaimResult) {
             match closing.filter(|x| case.is_complete(x)) {
                 Some(x) => {
                     if severity == Severity::Minor {
-                        c.reason(code, d.id.clone(), format!("{} {}", d.id, d.text), d.at);
+                        c.reason(code, detail, format!("{} {}", d.id, d.text), d.at);
                     }
                     c.rests_on(case, &x.id.text);
                     c.cap(State::WithConditions);
                 }
                 None => {
-                    c.reason(code, d.id.clone(), format!("{} {}", d.id, d.text), d.at);
+                    c.reason(code, detail, format!("{} {}", d.id, d.text), d.at);
                     c.cap(State::NotYet);
                 }
             }

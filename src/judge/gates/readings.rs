@@ -12,11 +12,12 @@ use std::collections::BTreeSet;
 pub fn g1_integrity<'a>(d: &Dock<'a>) -> GateResult {
     let run = &d.r.run;
     if let Some((path, found)) = d.r.altered.first() {
-        return d.result(
-            "G1",
-            GateEffect::Inadmissible,
-            format!("{path} is not the file that was registered: its SHA-256 is {found}"),
-        );
+        let folder = format!("runs/{}/", run.id);
+        let listed = run.file.iter().find(|f| {
+            path.strip_prefix(&folder).is_some_and(|p| p == f.path.text) || path.ends_with(&format!("/{}", f.path))
+        });
+        let text = format!("{path} is not the file that was registered: its SHA-256 is {found}");
+        return d.result_at("G1", GateEffect::Inadmissible, text, listed.map_or(run.at, |f| f.sha256.at));
     }
     let read = |t: &&crate::model::tables::DataTable| t.spec.kind != "chamber" && t.rows() > 0;
     if run.kind != RunKind::Datasheet && !d.r.tables.iter().any(|t| read(&t)) {

@@ -3,7 +3,7 @@
 use crate::judge::conditions::earlier;
 use crate::judge::court::{Case, wash_matches};
 use crate::judge::coverage::{self, Cell};
-use crate::judge::finding::{Write, blank};
+use crate::judge::finding::{Write, blank, weaker};
 use crate::judge::places::Place;
 use crate::judge::verdict::verdict;
 use crate::model::assembly::{Geometry, NetPair, PairSource};
@@ -56,7 +56,7 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
         out.reason(Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
         out.cap(State::NotYet);
     }
-    let worst = out.places.iter().min_by(|a, b| a.state.cmp(&b.state).then(a.margin.total_cmp(&b.margin))).cloned();
+    let worst = out.places.iter().min_by(|a, b| weaker(a, b)).cloned();
     if let Some(w) = worst {
         out.place = w.place;
         out.value = w.value;
@@ -196,6 +196,8 @@ fn judge_pair(case: &Case, spec: &ClaimSpec, pair: &NetPair, out: &mut ClaimResu
         unit: "V/mm".into(),
         run,
         working: case.court.workings.fact(case.id(), "field", &pair.id).map(|f| f.working),
+        tested: None,
+        aside: None,
     });
 }
 

@@ -3,7 +3,7 @@
 use super::threshold;
 use crate::judge::conditions::earlier;
 use crate::judge::court::Case;
-use crate::judge::finding::{Write, blank};
+use crate::judge::finding::{Write, blank, weaker};
 use crate::judge::statements;
 use crate::model::assembly::{NetPair, PairSource};
 use crate::model::assessment::{ClaimResult, Code, GateEffect, PlaceResult, State};
@@ -130,14 +130,15 @@ pub fn judge(case: &Case, spec: &ClaimSpec) -> ClaimResult {
             unit: "times the need".into(),
             run: String::new(),
             working: case.court.workings.fact(case.id(), "leakage_need", &pair.id).map(|f| f.working),
+            tested: None,
+            aside: None,
         });
     }
     for id in case.unreported(&spec.id) {
         out.reason(Code::Planned, id, format!("{id} is planned for this claim and not reported"), None);
         out.cap(State::NotYet);
     }
-    if let Some(w) = out.places.iter().min_by(|a, b| a.state.cmp(&b.state).then(a.margin.total_cmp(&b.margin))).cloned()
-    {
+    if let Some(w) = out.places.iter().min_by(|a, b| weaker(a, b)).cloned() {
         out.place = w.place;
         out.value = w.value;
         out.limit = w.limit;

@@ -85,6 +85,8 @@ pub fn judge(case: &Case, spec: &ClaimSpec, rows: &mut Vec<CoverRow>) -> ClaimRe
             unit: "K".into(),
             run: String::new(),
             working: Some(f.working),
+            tested: None,
+            aside: None,
         });
     }
     for id in case.unreported(&spec.id) {

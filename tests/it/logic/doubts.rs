@@ -332,12 +332,12 @@ fn a_change_that_has_come_opens_its_claims_again() {
     };
     let with = |text: String| clean().add("materials/materials.toml", &text);
     let paste = "material = \"SP-21\"\n";
-    with(change("C3.1", "2026-03-15", paste)).expect("C3.1", N, "EXPIRED_CHANGE(EXPIRED_CHANGE:C3.1:CH-1)");
+    with(change("C3.1", "2026-03-15", paste)).expect("C3.1", N, "EXPIRED_CHANGE(CH-1)");
     with(change("C3.1", "2026-06-01", paste)).expect("C3.1", S, "");
-    with(change("C3.1", "2026-03-15", "")).expect("C3.1", N, "EXPIRED_CHANGE(EXPIRED_CHANGE:C3.1:CH-1)");
+    with(change("C3.1", "2026-03-15", "")).expect("C3.1", N, "EXPIRED_CHANGE(CH-1)");
     // Named after the group it counts there.
     let j = with(change("C3", "2026-03-15", paste)).judge();
-    assert!(j.codes("C3").contains(&"EXPIRED_CHANGE(EXPIRED_CHANGE:C3:CH-1)".to_string()), "{:?}", j.codes("C3"));
+    assert!(j.codes("C3").contains(&"EXPIRED_CHANGE(CH-1)".to_string()), "{:?}", j.codes("C3"));
     // A mask that may be this board's counts; a flux that never comes does not.
     let mask = "[[material]]\nid = \"MSK-3\"\nkind = \"mask\"\ntitle = \"Mask\"\nformulation_rev = \"1\"\nwater_soluble = false\n\n";
     with(format!("{mask}{}", change("C3.1", "2026-03-15", "material = \"MSK-3\"\n"))).expect("C3.1", N, "");

@@ -50,7 +50,7 @@ pub(super) fn explain_absence(case: &Case, place: &Place, heard: &[Heard], out: 
             "inadmissible" => {
                 let s = case.court.standing(run);
                 let gate = s.gates.iter().find(|g| g.effect == GateEffect::Inadmissible);
-                let (name, words) = gate.map_or(("", ""), |g| (g.gate, g.text.as_str()));
+                let (name, words, at) = gate.map_or(("", "", at), |g| (g.gate, g.text.as_str(), Some(g.at)));
                 out.reason(Code::Inadmissible, name, format!("{run} is inadmissible ({name}): {words}"), at);
             }
             why => out.reason(Code::Missing, run.clone(), format!("{run}: {why}"), at),

@@ -79,21 +79,25 @@ pub(super) fn listen(
             let founds =
                 coverage::merge(cells.iter().map(|c| coverage::cells(case, claim, &spec.covers, place, c)).collect());
             if !founds.is_empty() {
-                rows.push(CoverRow {
+                let row = CoverRow {
                     claim: claim.to_string(),
                     place: place.name.clone(),
                     run: run.id.text.clone(),
                     cell: set.cell.clone(),
                     pattern: set.place.clone(),
                     cells: founds.iter().map(|f| f.0.clone()).collect(),
-                });
+                };
+                // Criteria on one set compare the same boards; one row says it.
+                let of_place = |r: &&CoverRow| r.claim == row.claim && r.place == row.place;
+                if !rows.iter().rev().take_while(of_place).any(|r| *r == row) {
+                    rows.push(row);
+                }
             }
             // Without a build nothing is known of flux, board and wash.
             let no_cell = cells.is_empty() && (!spec.covers.is_empty() || washed != WashState::Any);
             heard.push(weight_of(case, o, set, founds, criterion, no_cell));
         }
     }
-    rows.dedup();
     heard
 }
 

@@ -9,7 +9,7 @@ use crate::judge::court::Case;
 use crate::judge::finding::{Write, blank, lower};
 use crate::judge::places::Place;
 use crate::judge::statements;
-use crate::model::assessment::{ClaimResult, Code, CoverRow, PlaceResult, State, Voice};
+use crate::model::assessment::{ClaimResult, Code, CoverRow, PlaceResult, State, Tested, Voice};
 use crate::model::governance::{ClaimSpec, Criterion, Per};
 use listen::{Heard, Weight, listen};
 use weigh::weigh;
@@ -156,6 +156,8 @@ fn at_place(
             unit: h.voice.unit.clone(),
             run: h.voice.run.clone(),
             working: Some(h.voice.working),
+            tested: None,
+            aside: (h.weight == Weight::None).then(|| aside(case, &h.voice)),
         }));
     }
     for h in heard {
@@ -170,6 +172,16 @@ fn at_place(
     state
 }
 
+/// Why the number of a run that carries nothing does not count, in a few words.
+fn aside(case: &Case, v: &Voice) -> String {
+    match v.counts_as {
+        "inadmissible" => format!("does not count: {}", case.court.standing(&v.run).first_failed),
+        "not covered" => "from a run that does not cover the place".into(),
+        "not shown" => "not shown".into(),
+        why => format!("does not count: {}", why.trim_start_matches("inadmissible: ")),
+    }
+}
+
 /// A place whose marginal run is answered by a condition that caps the dose: the bound of the line through the tested
 /// doses, read at the cap. It ranks the place and lifts nothing.
 fn under_condition(case: &Case, claim: &str, place: &Place, h: &Heard, state: State) -> Option<PlaceResult> {
@@ -178,31 +190,77 @@ fn under_condition(case: &Case, claim: &str, place: &Place, h: &Heard, state: St
     }
     let c = case.answering(claim, &h.voice.run).filter(|c| case.is_complete(c))?;
     let of_place = format!("{}/", place.name);
-    let facts = &case.court.workings.facts;
-    let at_cap = facts
-        .iter()
-        .find(|f| f.assembly == case.id() && f.name == "dose_trend_cap" && f.place.starts_with(&of_place))?;
-    let value = at_cap.value - h.voice.guard;
-    let margin = value - h.voice.limit;
-    (h.voice.unit == at_cap.unit && margin > h.voice.margin).then(|| PlaceResult {
+    let fact = |name: &str, starts: &str| {
+        let facts = &case.court.workings.facts;
+        facts.iter().find(|f| f.assembly == case.id() && f.name == name && f.place.starts_with(starts))
+    };
+    let at_cap = fact("dose_trend_cap", &of_place)?;
+    let against = fact("dose_trend_cap_margin", &at_cap.place)?;
+    let margin = against.value;
+    if h.voice.unit != at_cap.unit || margin <= h.voice.margin {
+        return None;
+    }
+    let tested = Tested {
+        at: tested_dose(case, &h.voice, at_cap.place.trim_start_matches(&of_place)).unwrap_or_else(|| "more".into()),
+        kept: c.limit.to_string(),
+        condition: c.id.text.clone(),
+        value: h.voice.value,
+        margin: h.voice.margin,
+        working: h.voice.working,
+    };
+    Some(PlaceResult {
         place: place.name.clone(),
         state,
         text: format!(
-            "{} kept by {}; the line through the doses of {}, read there; tested at more, {}",
-            c.limit, c.id, h.voice.run, h.voice.reason
+            "{} kept by {}; the line through the doses of {}, read there, ranks the place and lifts nothing; tested at {}, {}",
+            c.limit, c.id, h.voice.run, tested.at, h.voice.reason
         ),
-        value,
+        value: h.voice.limit + margin,
         limit: h.voice.limit,
         margin,
         unit: h.voice.unit.clone(),
         run: h.voice.run.clone(),
-        working: Some(at_cap.working),
+        working: Some(against.working),
+        tested: Some(tested),
+        aside: None,
     })
+}
+
+/// Dose of a flux on the build that a voice speaks of, as it was written.
+fn tested_dose(case: &Case, v: &Voice, flux: &str) -> Option<String> {
+    let of_voice = |o: &&crate::model::workings::Outcome| o.run == v.run && o.working == v.working;
+    let outcome = case.court.workings.outcomes.iter().find(of_voice)?;
+    let (_, build) = case.site().build(&case.court.set(outcome).build)?;
+    build.flux.iter().find(|f| f.material.text == flux)?.dose.as_ref().map(ToString::to_string)
+}
+
+/// The place that keeps the claim from being supported: its number, where it counts, is that of the claim.
+fn blocking(out: &mut ClaimResult) -> bool {
+    let blocked = out.places.iter().filter(|p| p.state == State::NotYet);
+    let size = |p: &PlaceResult| {
+        let d = crate::quantity::distance(p.value, p.limit, p.margin, &p.unit);
+        if d.is_nan() { f64::INFINITY } else { d }
+    };
+    let Some(p) = blocked.min_by(|a, b| size(a).total_cmp(&size(b))).cloned() else { return false };
+    let counts = p.aside.is_none();
+    (out.value, out.margin) = if counts { (p.value, p.margin) } else { (f64::NAN, f64::NAN) };
+    out.limit = p.limit;
+    if let Some(v) = out.voices.iter().find(|v| Some(v.working) == p.working) {
+        out.guard = v.guard;
+        out.n = v.n;
+        out.criterion = v.criterion.clone();
+    }
+    out.unit = p.unit;
+    out.place = p.place;
+    true
 }
 
 /// Value, limit and margin of the claim are those of the weakest voice that carries it. A fail comes first, unless
 /// its cause was shown to lie outside the process.
 fn worst_voice(out: &mut ClaimResult, places: &[Place]) {
+    if out.state == State::NotYet && blocking(out) {
+        return;
+    }
     let argued = out.state >= State::WithConditions && out.state != State::NotApplicable;
     let rank = |v: &Voice| match v.counts_as {
         "H" if argued => 2,
@@ -213,8 +271,8 @@ fn worst_voice(out: &mut ClaimResult, places: &[Place]) {
         _ => 4,
     };
     let relative = |v: &Voice| {
-        let scale = if v.unit.contains("log10") || v.unit == "dec" { 1.0 } else { v.limit.abs().max(1e-300) };
-        if v.margin.is_nan() { f64::INFINITY } else { v.margin / scale }
+        let d = crate::quantity::distance(v.value, v.limit, v.margin, &v.unit);
+        if d.is_nan() { f64::INFINITY } else { d }
     };
     let best = out.voices.iter().min_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| relative(a).total_cmp(&relative(b))));
     if let Some(v) = best.cloned() {

@@ -11,6 +11,7 @@ pub mod diag;
 pub mod model;
 pub mod quantity;
 
+pub mod compare;
 pub mod compose;
 pub mod compute;
 pub mod judge;

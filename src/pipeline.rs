@@ -1,12 +1,15 @@
 //! START HERE. Takes files in memory; gives a judged site, and from it the written dossiers.
 
-use crate::compose::{self, Audience};
+use crate::compare;
+use crate::compose::{self, Audience, Volume};
 use crate::compute;
 use crate::diag::{Diagnostic, Sources};
 use crate::judge;
 use crate::model::Day;
 use crate::model::assessment::{Assessment, Route};
 use crate::model::bundle::Bundle;
+use crate::model::changes::Changes;
+use crate::model::document::record_bytes;
 use crate::model::governance::Comment;
 use crate::model::site::Site;
 use crate::model::workings::Workings;
@@ -57,14 +60,68 @@ pub fn assess(files: Vec<(String, Vec<u8>)>, options: &Options) -> Result<Assess
 /// # Errors
 /// When a chapter template of the site cannot be expanded.
 pub fn draft(a: &Assessed, assembly: &str, audience: Audience) -> Result<Bundle, Diagnostic> {
-    let (document, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, audience)?;
+    draft_since(a, assembly, audience, None)
+}
+
+/// As [`draft`], with what moved since a revision that was issued before; see [`since`].
+///
+/// # Errors
+/// As [`draft`].
+pub fn draft_since(
+    a: &Assessed,
+    assembly: &str,
+    audience: Audience,
+    since: Option<&Changes>,
+) -> Result<Bundle, Diagnostic> {
+    let volume = Volume { audience, issued: false, since };
+    let (document, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, &volume)?;
     Ok(render::render(&document, &record))
 }
 
 /// Digest of inputs and record of the draft of one assembly; none when it cannot be composed.
 pub fn draft_digest(a: &Assessed, assembly: &str) -> Option<String> {
-    let (_, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, Audience::All).ok()?;
+    let record = compose::record(&a.site, &a.workings, &a.assessment, assembly, &Volume::draft(Audience::All)).ok()?;
     Some(compose::digest(&a.site, &record))
+}
+
+/// A record that was written before, with the content digest of the bag that it lies in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Before {
+    pub record: Vec<u8>,
+    pub digest: Option<String>,
+}
+
+/// What moved from one record to another.
+///
+/// # Errors
+/// Every reason why one of them is no record, in words.
+pub fn compare(old: &Before, new: &Before) -> Result<Changes, Vec<String>> {
+    let read = |b: &Before, which: &str| {
+        serde_json::from_slice(&b.record).map_err(|e| vec![format!("the {which} record is no JSON: {e}")])
+    };
+    let mut changes = compare::compare(&read(old, "old")?, &read(new, "new")?)?;
+    (changes.old.digest, changes.new.digest) = (old.digest.clone(), new.digest.clone());
+    Ok(changes)
+}
+
+/// What moved, written: `changes.html` and `changes.md`.
+pub fn changes(changes: &Changes) -> Vec<(String, Vec<u8>)> {
+    render::pages(&compose::since::document(changes), "changes")
+}
+
+/// What moved from a record to the one that an assembly has now, as a draft or frozen for approval.
+///
+/// # Errors
+/// In words, when the assembly is not judged or the record cannot be compared.
+pub fn since(a: &Assessed, assembly: &str, issued: bool, before: &Before) -> Result<Changes, Vec<String>> {
+    let volume = Volume { audience: Audience::All, issued, since: None };
+    let record = compose::record(&a.site, &a.workings, &a.assessment, assembly, &volume).map_err(words)?;
+    compare(before, &Before { record: record_bytes(&record), digest: None })
+        .map_err(|why| why.into_iter().map(|w| format!("comparing with the revision before: {w}")).collect())
+}
+
+fn words(d: Diagnostic) -> Vec<String> {
+    vec![format!("{}: {}", d.headline, d.hint)]
 }
 
 /// What the outside says of a revision that is to be issued.
@@ -72,6 +129,8 @@ pub fn draft_digest(a: &Assessed, assembly: &str) -> Option<String> {
 pub struct Issue {
     pub revision: String,
     pub previous: Option<Previous>,
+    /// Record of the revision before; the dossier tells what moved since.
+    pub previous_record: Option<Vec<u8>>,
     /// Commit of the site, when it is under version control, and the files that differ from it.
     pub commit: Option<String>,
     pub uncommitted: Vec<String>,
@@ -124,8 +183,14 @@ pub fn issue(a: &Assessed, assembly: &str, i: &Issue) -> Result<Bag, Vec<String>
     if !against.is_empty() {
         return Err(against);
     }
-    let (document, record) = compose::compose_issued(&a.site, &a.workings, &a.assessment, assembly)
-        .map_err(|d| vec![format!("{}: {}", d.headline, d.hint)])?;
+    let before = match (&i.previous, &i.previous_record) {
+        (Some(p), Some(r)) => Some(Before { record: r.clone(), digest: Some(p.digest.clone()) }),
+        (None, None) => None,
+        _ => return Err(vec!["the record of the revision before is not at hand".into()]),
+    };
+    let since = before.map(|b| since(a, assembly, true, &b)).transpose()?;
+    let volume = Volume { audience: Audience::All, issued: true, since: since.as_ref() };
+    let (document, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, &volume).map_err(words)?;
     let inputs: Vec<_> =
         a.site.sources.iter().filter(|(_, f)| !f.built_in).map(|(_, f)| (f.path.clone(), f.bytes.clone())).collect();
     let profiles = a.site.sources.iter().filter(|(_, f)| f.built_in).map(|(_, f)| (f.path.clone(), f.bytes.clone()));
@@ -159,6 +224,7 @@ pub fn issue(a: &Assessed, assembly: &str, i: &Issue) -> Result<Bag, Vec<String>
         inputs,
         built_in: profiles.chain(compose::built_in()).chain(render::built_in()).collect(),
         people: people.collect(),
+        previous_record: i.previous_record.clone(),
     };
     seal::bag(&contents).map_err(|e| vec![e])
 }

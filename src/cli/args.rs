@@ -173,6 +173,18 @@ pub enum Verb {
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
     },
+    /// What moved between two revisions: states first, then numbers, conditions, evidence, criteria; and what did not.
+    ///
+    /// OLD and NEW are bags, folders of one draft, or record.json files. Exit status 1 when a route or state moved.
+    Compare {
+        /// What was before.
+        old: PathBuf,
+        /// What is now.
+        new: PathBuf,
+        /// Folder for changes.md and changes.html.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
     /// Lists the calculations; runs one with its formula, numbers, units and source.
     Calc {
         /// Id of the calculation.

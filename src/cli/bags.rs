@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::pipeline::Before;
 use crate::seal::{self, Files, Report};
 
 /// Largest bag that is read, in bytes; what is larger is reported as no file.
@@ -70,6 +71,27 @@ fn walk(folder: &Path, inside: &str, out: &mut Folder, left: &mut u64) -> Result
         }
     }
     Ok(())
+}
+
+/// The record of a bag with the bag's content digest. Read alone, and held against the manifests that seal it.
+///
+/// # Errors
+/// In words, when the bag has no record, or not the one that was sealed.
+pub fn record(folder: &Path) -> Result<Before, String> {
+    let read = |name: &str| {
+        let path = folder.join(name);
+        let about = fs::symlink_metadata(&path).map_err(|e| format!("{}: {e}", path.display()))?;
+        if !about.is_file() || about.len() > super::disk::LARGEST {
+            return Err(format!("{} is no ordinary file of a size that is read", path.display()));
+        }
+        fs::read(&path).map_err(|e| format!("{}: {e}", path.display()))
+    };
+    let mut files = Files::new();
+    for name in ["tagmanifest-sha256.txt", "manifest-sha256.txt", "data/record.json"] {
+        files.insert(name.into(), read(name)?);
+    }
+    let (record, digest) = seal::record(&files).map_err(|e| format!("{}: {e}", folder.display()))?;
+    Ok(Before { record, digest: Some(digest) })
 }
 
 /// Folders of the issued revisions of a document, by label; hidden ones are leftovers and none.

@@ -7,8 +7,9 @@ use rayon::prelude::*;
 use super::args::{Args, Format, Reader};
 use super::disk::{self, Existing};
 use super::site::unknown;
-use super::{Outcome, site, terminal};
-use crate::pipeline;
+use super::{Outcome, bags, site, terminal};
+use crate::model::changes::Changes;
+use crate::pipeline::{self, Assessed};
 
 /// Composes every dossier first, and writes only when all of them could be composed.
 ///
@@ -24,8 +25,13 @@ pub fn run(args: &Args, assemblies: &[String], out: Option<&Path>, audience: Rea
     if ids.is_empty() {
         return Err("the site has no assembly to write a dossier of; add assemblies/<id>.toml".into());
     }
+    let since: Vec<Option<Changes>> = ids.iter().map(|id| since(&folder, &a, id)).collect::<Result<_, _>>()?;
     terminal::progress("composing and writing");
-    let drafts: Vec<_> = ids.par_iter().map(|id| (*id, pipeline::draft(&a, id, audience.into()))).collect();
+    let drafts: Vec<_> = ids
+        .par_iter()
+        .zip(&since)
+        .map(|(id, s)| (*id, pipeline::draft_since(&a, id, audience.into(), s.as_ref())))
+        .collect();
     let mut bundles = Vec::new();
     let mut problems = Vec::new();
     for (id, d) in drafts {
@@ -58,6 +64,18 @@ pub fn run(args: &Args, assemblies: &[String], out: Option<&Path>, audience: Rea
         }
     }
     Ok(Outcome::Holds)
+}
+
+/// What moved since the newest issued revision of the dossier of an assembly; none when none is issued.
+fn since(site: &Path, a: &Assessed, assembly: &str) -> Result<Option<Changes>, String> {
+    let document = a.site.assembly(assembly).map_or("", |f| f.assembly.document.text.as_str());
+    if document.is_empty() || document.contains(['/', '\\', ':']) || document.starts_with('.') {
+        return Ok(None);
+    }
+    let Some((_, path)) = bags::revisions(&site.join("issued").join(document)).pop() else { return Ok(None) };
+    let before = bags::record(&path)?;
+    let changes = pipeline::since(a, assembly, false, &before);
+    changes.map(Some).map_err(|why| format!("{}: {}", path.display(), why.join("\n  - ")))
 }
 
 /// Files that a draft holds; a folder with anything else in it is not replaced.

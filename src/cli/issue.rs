@@ -31,9 +31,12 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
     if earlier.iter().any(|e| e.0 == revision) {
         against.push(format!("revision {revision} of {document} is issued already, and is never changed"));
     }
+    let mut previous_record = None;
     let previous = match earlier.last() {
         Some((label, path)) if label != revision => {
-            let report = bags::read(path)?.report();
+            let bag = bags::read(path)?;
+            let report = bag.report();
+            previous_record = bag.files.get("data/record.json").cloned();
             if !report.intact() {
                 against.push(format!(
                     "revision {label} is not intact, so nothing can be chained to it: galipot verify {}",
@@ -54,7 +57,8 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
         ));
     }
     terminal::progress("composing and sealing");
-    let done = pipeline::issue(&a, assembly, &Issue { revision: revision.into(), previous, commit, uncommitted });
+    let issue = Issue { revision: revision.into(), previous, previous_record, commit, uncommitted };
+    let done = pipeline::issue(&a, assembly, &issue);
     terminal::progress_end();
     let bag = match done {
         Ok(bag) if against.is_empty() => bag,

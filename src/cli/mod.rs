@@ -10,6 +10,7 @@ pub mod args;
 pub mod bags;
 pub mod batch;
 pub mod calc;
+pub mod compare;
 pub mod disk;
 pub mod draft;
 pub mod given;
@@ -60,6 +61,7 @@ pub fn run() -> ExitCode {
         args::Verb::Verify { bags, rebuild } => verify::run(&args, bags, *rebuild),
         args::Verb::Intake { file, kind } => intake::run(&args, file, *kind),
         args::Verb::Redact { bag, audience, out } => redact::run(bag, *audience, out),
+        args::Verb::Compare { old, new, out } => compare::run(&args, old, new, out.as_deref()),
         args::Verb::Calc { batch: Some(file), .. } => batch::run(file),
         args::Verb::Calc { out: Some(folder), .. } => calc::pages(folder),
         args::Verb::Calc { id, inputs, .. } => calc::run(&args, id.as_deref(), inputs),

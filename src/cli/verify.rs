@@ -127,7 +127,12 @@ fn rebuilt(report: &Report, files: &Files) -> Result<String, Vec<String>> {
             .ok()
             .and_then(|v| v["assembly"]["id"].as_str().map(str::to_string))
             .unwrap_or_default();
-    let issue = Issue { revision: report.revision.clone(), previous: report.previous.clone(), ..Issue::default() };
+    let issue = Issue {
+        revision: report.revision.clone(),
+        previous: report.previous.clone(),
+        previous_record: files.get("data/previous/record.json").cloned(),
+        ..Issue::default()
+    };
     let bag = pipeline::issue(&assessed, &assembly, &issue)?;
     let differs: Vec<String> = ["data/dossier.html", "data/dossier.md", "data/record.json"]
         .into_iter()

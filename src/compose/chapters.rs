@@ -13,7 +13,7 @@ macro_rules! built_in {
 
 built_in! {
     "01-verdict.md" "02-unproven.md" "03-coverage.md" "04-worst-place.md" "05-electrical.md"
-    "06-conditions.md" "07-asked.md" "08-approvals.md" "10-changes.md" "11-requirements.md" "12-places.md"
+    "06-conditions.md" "07-asked.md" "08-approvals.md" "09-since.md" "10-changes.md" "11-requirements.md" "12-places.md"
     "13-flux.md" "14-environment.md" "15-triad.md" "16-claims.md" "17-ionic.md" "18-under-body.md"
     "19-functions.md" "20-downstream.md" "21-process.md" "22-runs.md" "23-deviations.md" "24-doubts.md"
     "25-alternatives.md" "26-failure-modes.md" "27-surveillance.md" "90-criteria.md" "91-laboratories.md"

@@ -9,6 +9,7 @@ use crate::model::assembly::Environment;
 use crate::model::assessment::{
     AssemblyResult, Assessment, ClaimResult, Defeater, GateEffect, RunStanding, State, Verdict, Voice,
 };
+use crate::model::changes::Changes;
 use crate::model::document::Inline;
 use crate::model::evidence::RunKind;
 use crate::model::governance::{ClaimSpec, Condition, Criterion, TreeKind};
@@ -26,6 +27,8 @@ pub struct Desk<'a> {
     pub r: &'a AssemblyResult,
     /// Whether the dossier is frozen for approval; else it is a draft.
     pub issued: bool,
+    /// What moved since the revision before.
+    pub since: Option<&'a Changes>,
 }
 
 impl<'a> Desk<'a> {
@@ -33,7 +36,7 @@ impl<'a> Desk<'a> {
     pub fn new(site: &'a Site, w: &'a Workings, assessment: &'a Assessment, assembly: &str) -> Option<Self> {
         let a = site.assembly(assembly)?;
         let r = assessment.assemblies.iter().find(|r| r.id == assembly)?;
-        Some(Self { site, w, assessment, a, r, issued: false })
+        Some(Self { site, w, assessment, a, r, issued: false, since: None })
     }
 
     /// Tree that carries the route.

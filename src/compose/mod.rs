@@ -31,6 +31,7 @@ mod watch;
 mod weakest;
 mod words;
 
+pub mod since;
 pub mod status;
 pub mod why;
 
@@ -51,6 +52,7 @@ use template::{Expanded, Failure};
 
 use crate::diag::{Diagnostic, codes};
 use crate::model::assessment::Assessment;
+use crate::model::changes::Changes;
 use crate::model::document::{Block, Chapter, Document, Review};
 use crate::model::site::Site;
 use crate::model::workings::Workings;
@@ -87,7 +89,40 @@ pub fn conditions(site: &Site, workings: &Workings, assessment: &Assessment, ass
     Desk::new(site, workings, assessment, assembly).map_or(0, |d| d.route_conditions().len())
 }
 
-/// Composes the draft of the dossier of one assembly.
+/// What a dossier is written for.
+#[derive(Debug, Clone, Copy)]
+pub struct Volume<'a> {
+    pub audience: Audience,
+    /// Frozen for approval; else a draft.
+    pub issued: bool,
+    /// What moved since the revision before; none when there is none. It is for the document alone: the record holds facts.
+    pub since: Option<&'a Changes>,
+}
+
+impl Volume<'_> {
+    /// A draft without a revision before it.
+    pub fn draft(audience: Audience) -> Self {
+        Self { audience, issued: false, since: None }
+    }
+}
+
+/// The record of one assembly, as [`compose`] gives it beside the document.
+///
+/// # Errors
+/// As [`compose`].
+pub fn record(
+    site: &Site,
+    workings: &Workings,
+    assessment: &Assessment,
+    assembly: &str,
+    v: &Volume,
+) -> Result<serde_json::Value, Diagnostic> {
+    let desk = desk(site, workings, assessment, assembly, v)?;
+    let templates = chapters::chapters(site, &vocabulary::vocabulary(&desk, v.audience.word()))?;
+    Ok(record::record(&desk, &templates))
+}
+
+/// Composes the dossier of one assembly: document and record.
 ///
 /// # Errors
 /// When the assembly is not judged, or a chapter template of the site cannot be expanded.
@@ -96,39 +131,9 @@ pub fn compose(
     workings: &Workings,
     assessment: &Assessment,
     assembly: &str,
-    audience: Audience,
+    v: &Volume,
 ) -> Result<(Document, serde_json::Value), Diagnostic> {
-    volume(site, workings, assessment, assembly, audience, false)
-}
-
-/// Composes the dossier of one assembly as it is frozen for approval, whole.
-///
-/// # Errors
-/// As [`compose`].
-pub fn compose_issued(
-    site: &Site,
-    workings: &Workings,
-    assessment: &Assessment,
-    assembly: &str,
-) -> Result<(Document, serde_json::Value), Diagnostic> {
-    volume(site, workings, assessment, assembly, Audience::All, true)
-}
-
-fn volume(
-    site: &Site,
-    workings: &Workings,
-    assessment: &Assessment,
-    assembly: &str,
-    audience: Audience,
-    issued: bool,
-) -> Result<(Document, serde_json::Value), Diagnostic> {
-    let Some(desk) = Desk::new(site, workings, assessment, assembly).map(|d| Desk { issued, ..d }) else {
-        let known = assessment.assemblies.iter().map(|a| a.id.as_str());
-        let hint = crate::diag::nearest(assembly, known)
-            .map_or("name an assembly of the site".into(), |n| format!("did you mean {n}?"));
-        let what = format!("no assembly \"{}\" is on file", assembly.escape_debug());
-        return Err(Diagnostic::error(codes::DANGLING_REFERENCE, what, hint));
-    };
+    let (desk, audience) = (desk(site, workings, assessment, assembly, v)?, v.audience);
     let words = vocabulary::vocabulary(&desk, audience.word());
     let templates = chapters::chapters(site, &words)?;
     let record = record::record(&desk, &templates);
@@ -163,6 +168,23 @@ fn volume(
     }
     let record = if audience == Audience::Lab { record::withheld(&desk, &record, &digest) } else { record };
     Ok((document, record))
+}
+
+fn desk<'a>(
+    site: &'a Site,
+    workings: &'a Workings,
+    assessment: &'a Assessment,
+    assembly: &str,
+    v: &Volume<'a>,
+) -> Result<Desk<'a>, Diagnostic> {
+    let found = Desk::new(site, workings, assessment, assembly).map(|d| Desk { issued: v.issued, since: v.since, ..d });
+    found.ok_or_else(|| {
+        let known = assessment.assemblies.iter().map(|a| a.id.as_str());
+        let hint = crate::diag::nearest(assembly, known)
+            .map_or("name an assembly of the site".into(), |n| format!("did you mean {n}?"));
+        let what = format!("no assembly \"{}\" is on file", assembly.escape_debug());
+        Diagnostic::error(codes::DANGLING_REFERENCE, what, hint)
+    })
 }
 
 fn document(desk: &Desk, chapters: Vec<Chapter>, digest: &str) -> Document {

@@ -323,6 +323,15 @@ pub fn record(desk: &Desk, templates: &[Template]) -> Value {
         "assumptions": desk.site.assumptions.iter().filter(|x| x.assemblies.iter().any(|y| y.text == r.id)).map(|x| {
             json!({"id": x.id.text, "text": x.text.text, "status": x.status.word(), "owner": x.owner.text, "review_on": x.review_on.to_string(), "claims": texts(&x.claims)})
         }).collect::<Vec<_>>(),
+        "bridges": desk.site.bridges.iter().filter(|x| x.assembly.text == r.id).map(|x| {
+            json!({"id": x.id.text, "run": x.run.text, "claims": texts(&x.claims), "dimensions": texts(&x.dimensions),
+                "reason": x.reason.text, "data_ref": x.data_ref.text, "approved_by": x.approved_by.as_ref().map(|p| &p.text),
+                "approved_on": day(x.approved_on), "expires": day(x.expires), "at": desk.cite(x.at)})
+        }).collect::<Vec<_>>(),
+        "waivers": desk.site.waivers.iter().filter(|x| x.assembly.text == r.id).map(|x| {
+            json!({"id": x.id.text, "claims": texts(&x.claims), "scope": x.scope.text, "limit_of_use": x.limit_of_use.text,
+                "customer_authority": x.customer_authority.text, "from": x.from.to_string(), "to": x.to.to_string(), "at": desk.cite(x.at)})
+        }).collect::<Vec<_>>(),
         "unused": r.unused,
         "criteria": criteria(desk, |_| true),
         "manifest": manifest(false),

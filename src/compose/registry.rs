@@ -2,8 +2,8 @@
 
 use super::desk::Desk;
 use super::{
-    annex, asked, claims, coverage, curves, flux, identity, line, outcomes, places, registers, runs, triad, unproven,
-    verdict, watch, weakest,
+    annex, asked, claims, coverage, curves, flux, identity, line, outcomes, places, registers, runs, since, triad,
+    unproven, verdict, watch, weakest,
 };
 use crate::model::document::Block;
 
@@ -101,6 +101,7 @@ blocks! {
     "sheets" must identity::nothing, "a calculation sheet for every working that the copy cites";
     "side_by_side" may claims::side_by_side, "the three routes in a table";
     "signature_accepts" may asked::signature, "what the customer's signature accepts, or that it accepts nothing";
+    "since" must since::since, "what moved since the revision before, and what did not";
     "statistics" must outcomes::statistics, "insulation per run, cell and pattern";
     "testing" may outcomes::testing, "circuit test and inspection";
     "triad" may triad::places, "moisture, bias and ions at every critical place";

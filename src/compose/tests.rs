@@ -52,7 +52,7 @@ fn with(path: &str, text: &str) -> Assessed {
 }
 
 fn made(a: &Assessed, audience: Audience) -> Result<(Document, serde_json::Value), Diagnostic> {
-    compose(&a.site, &a.workings, &a.assessment, &a.site.assemblies[0].assembly.id, audience)
+    compose(&a.site, &a.workings, &a.assessment, &a.site.assemblies[0].assembly.id, &Volume::draft(audience))
 }
 
 /// Every word of a document, block by block.
@@ -390,7 +390,8 @@ fn every_block_and_value_is_documented() {
 
 fn chapter_words(assembly: &str, name: &str) -> String {
     let a = example();
-    let (d, _) = compose(&a.site, &a.workings, &a.assessment, assembly, Audience::All).expect("it composes");
+    let (d, _) =
+        compose(&a.site, &a.workings, &a.assessment, assembly, &Volume::draft(Audience::All)).expect("it composes");
     let mut w = Vec::new();
     words(&d.chapters.iter().find(|c| c.name == name).expect("the chapter").blocks, &mut w);
     w.join("\n")
@@ -432,7 +433,7 @@ fn the_verdict_page_says_what_the_example_is() {
 #[test]
 fn what_speaks_against_is_what_this_assembly_heard() {
     let a = example();
-    let (_, r) = compose(&a.site, &a.workings, &a.assessment, "OV-2230", Audience::All).unwrap();
+    let (_, r) = compose(&a.site, &a.workings, &a.assessment, "OV-2230", &Volume::draft(Audience::All)).unwrap();
     let verdict = |id: &str| {
         let runs = r["runs"].as_array().unwrap();
         runs.iter().find(|x| x["id"] == id).map(|x| x["verdict"].as_str().unwrap().to_string()).unwrap()
@@ -472,7 +473,7 @@ fn status_of_the_example_is_one_screen_and_names_the_worst_place() {
 fn every_dossier_of_the_example_speaks_plainly() {
     let a = example();
     for r in &a.assessment.assemblies {
-        let (d, _) = compose(&a.site, &a.workings, &a.assessment, &r.id, Audience::All).unwrap();
+        let (d, _) = compose(&a.site, &a.workings, &a.assessment, &r.id, &Volume::draft(Audience::All)).unwrap();
         for w in all_words(&d) {
             let lower = format!(" {} ", w.to_lowercase().replace(|c: char| !c.is_alphanumeric(), " "));
             assert!(!lower.contains(" safe ") && !lower.contains(" nan ") && !lower.contains(" inf "), "{w}");

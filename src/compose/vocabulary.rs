@@ -112,6 +112,7 @@ fn variables(desk: &Desk, audience: &str) -> BTreeMap<&'static str, Var> {
                 ("what_if", Var::Flag(!desk.site.overrides.is_empty())),
             ]),
         ),
+        ("previous", map([("revision", t(desk.since.map_or("", |c| c.old.revision.as_str())))])),
         ("as_of", t(desk.assessment.as_of.to_string())),
         ("audience", t(audience)),
         ("tool", t(format!("galipot {}", env!("CARGO_PKG_VERSION")))),

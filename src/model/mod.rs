@@ -5,6 +5,7 @@ mod record;
 pub mod assembly;
 pub mod assessment;
 pub mod bundle;
+pub mod changes;
 pub mod document;
 pub mod evidence;
 pub mod governance;

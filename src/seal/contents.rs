@@ -51,6 +51,8 @@ pub struct Contents {
     /// Profiles and templates of the program that were used.
     pub built_in: Vec<(String, Vec<u8>)>,
     pub people: Vec<Person>,
+    /// The record of the revision before: what the chapter of changes rests on.
+    pub previous_record: Option<Vec<u8>>,
 }
 
 /// The bag.
@@ -82,6 +84,9 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
     }
     for (path, bytes) in &c.built_in {
         add(format!("built-in/{path}"), "all", bytes.clone());
+    }
+    if let Some(record) = &c.previous_record {
+        add("previous/record.json".into(), "customer", record.clone());
     }
     add("people.json".into(), "all", table(&c.people));
     add("allowed_signers".into(), "all", allowed_signers(&c.people));

@@ -24,6 +24,25 @@ pub use revision::{checked, rises};
 pub use standing::{Standing, standing};
 pub use verify::{Chain, Report, chain, verify};
 
+/// The record of a bag and the content digest of the bag, from its two manifests and its record alone.
+///
+/// # Errors
+/// In words, when one of the three is missing, or is not the one that was sealed.
+pub fn record(files: &Files) -> Result<(Vec<u8>, String), String> {
+    let of = |name: &str| files.get(name).ok_or_else(|| format!("the bag has no {name}"));
+    let sealed = |manifest: &str, name: &str| {
+        let listed = bagit::read_manifest(manifest, of(manifest)?, &mut Vec::new());
+        match listed.get(name) {
+            Some(d) if *d == crate::diag::sha256_hex(of(name)?) => Ok(()),
+            Some(_) => Err(format!("{name} is not the one that was sealed")),
+            None => Err(format!("{manifest} does not list {name}")),
+        }
+    };
+    sealed(bagit::TAG_MANIFEST, bagit::MANIFEST)?;
+    sealed(bagit::MANIFEST, "data/record.json")?;
+    Ok((of("data/record.json")?.clone(), crate::diag::sha256_hex(of(bagit::TAG_MANIFEST)?)))
+}
+
 /// The people of a bag.
 ///
 /// # Errors

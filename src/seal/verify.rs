@@ -30,6 +30,10 @@ pub struct Report {
     pub previous: Option<Previous>,
     pub problems: Vec<Problem>,
     pub approvals: Vec<Approval>,
+    /// Digest of the record.
+    pub record: String,
+    /// Digest of the record of the revision before, when the bag holds it.
+    pub previous_record: Option<String>,
     /// Files that a copy leaves out: path, digest.
     pub withheld: Vec<(String, String)>,
 }
@@ -201,6 +205,8 @@ fn of_whole(
         as_of: value(&info, "Bagging-Date"),
         tool: value(&info, "Bag-Software-Agent"),
         previous,
+        record: listed.get("data/record.json").cloned().unwrap_or_default(),
+        previous_record: listed.get("data/previous/record.json").cloned(),
         ..Report::default()
     }
 }
@@ -342,7 +348,12 @@ pub fn chain(report: &Report, others: &[Report]) -> Chain {
             return Chain::MissingPrevious;
         }
         match same.find(|o| o.digest == p.digest && o.intact()) {
-            Some(o) if super::revision::rises(&o.revision, &at.revision) == Ok(true) => at = o,
+            Some(o)
+                if super::revision::rises(&o.revision, &at.revision) == Ok(true)
+                    && at.previous_record.as_ref().is_none_or(|r| *r == o.record) =>
+            {
+                at = o;
+            }
             _ => return Chain::Broken,
         }
     }

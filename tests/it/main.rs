@@ -10,6 +10,7 @@ mod batch;
 mod builder;
 mod calculations;
 mod commands;
+mod compare;
 mod computing;
 mod demo;
 mod determinism;

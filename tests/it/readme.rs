@@ -102,7 +102,9 @@ fn the_two_commands_stand_in_it_and_run() {
     let room = tempfile::tempdir().expect("a folder");
     for line in commands.iter().filter_map(|c| c.strip_prefix("run -- ")) {
         let place = |word: &str| match word {
-            "drafts" | "my-site" => room.path().join(word).to_string_lossy().into_owned(),
+            w if w == "my-site" || w.split('/').next() == Some("drafts") => {
+                room.path().join(w).to_string_lossy().into_owned()
+            }
             w => w.to_string(),
         };
         let args: Vec<String> = line.split(' ').map(place).collect();

@@ -102,6 +102,7 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
         inputs,
         built_in: vec![("templates/01-verdict.md".into(), b"template\n".to_vec())],
         people: people(),
+        previous_record: None,
     }
 }
 

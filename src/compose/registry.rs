@@ -46,8 +46,8 @@ blocks! {
     "claims_tree" must claims::leave, "tree of leaving the residue";
     "claims_wash" may claims::wash, "tree of the saponified wash";
     "climate" may flux::climate, "environment, climate bins, dew margin, wet hours";
-    "comments" may asked::comments, "remarks of reviewers and what became of them";
     "comb_figures" must curves::figures, "every comb of every run over time, on one fixed axis";
+    "comments" may asked::comments, "remarks of reviewers and what became of them";
     "compared" may verdict::compared, "the three routes, one line each";
     "conditions" must registers::conditions, "the register of conditions";
     "conditions_short" may verdict::conditions, "the conditions of the route, one line each";

@@ -84,7 +84,7 @@ fn told_elsewhere(c: &Changes, i: &Item, m: &Move) -> bool {
 fn row(c: &Changes, i: &Item) -> Option<Row> {
     let stated = ["claim", "place", "route"].contains(&i.kind) && i.topic == Topic::States;
     let moves: Vec<&Move> =
-        i.moves.iter().filter(|m| !(stated && m.name == "state") && !told_elsewhere(c, i, m)).collect();
+        i.moves.iter().filter(|m| !(stated && m.name == "state" || told_elsewhere(c, i, m))).collect();
     if moves.is_empty() && !stated && i.way == Way::Changed {
         return None;
     }

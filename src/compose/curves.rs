@@ -215,7 +215,7 @@ pub fn drops(desk: &Desk) -> Vec<Block> {
                 if let Some(d) = r.run.deviation.iter().find(|d| e.text.contains(&format!("; {} tells", d.id))) {
                     line.push(text(format!("; {}: ", d.id)));
                     line.push(desk.at(d.text.text.trim_end_matches('.'), d.at));
-                    line.push(text(". That is no proof yet: an `[[run.event]]` with cause and proof would be"));
+                    line.push(text(". That is no proof yet; an event recorded with cause and proof would be"));
                 }
                 seen.push(line);
             }

@@ -97,8 +97,12 @@ fn relies_on(desk: &Desk) -> Cell {
         return cell("no critical place is listed, so no leg is named");
     }
     let mut parts: Vec<Cell> = Vec::new();
+    let (bound, not_bound) = match desk.tree() {
+        TreeKind::Leave => ("ions bound", "NOT on the ions being bound"),
+        _ => ("residue washed off", "NOT on the residue being washed off"),
+    };
     for (leg, broken, none) in [
-        ("ions", "ions bound", "NOT on the ions being bound"),
+        ("ions", bound, not_bound),
         ("moisture", "dryness", "NOT on dryness"),
         ("bias", "missing bias", "NOT on missing bias"),
     ] {
@@ -122,17 +126,19 @@ fn relies_on(desk: &Desk) -> Cell {
             ],
         });
     }
-    let under: Vec<String> = desk
-        .r
-        .triads
-        .iter()
-        .filter_map(|t| {
-            let ions = t.legs.iter().find(|l| l.leg == "ions")?;
-            Some(format!("{} under {}", t.place, ions.text.strip_prefix("broken under ")?))
-        })
-        .collect();
-    if !under.is_empty() {
-        parts.push(cell(format!("ions bound only while conditions hold at {}", under.join(", "))));
+    let mut under: Vec<(&str, Vec<&str>)> = Vec::new();
+    let conditional = desk.r.triads.iter().filter_map(|t| {
+        let ions = t.legs.iter().find(|l| l.leg == "ions")?;
+        Some((t.place.as_str(), ions.text.strip_prefix("broken under ")?))
+    });
+    for (place, conditions) in conditional {
+        match under.iter_mut().find(|u| u.0 == conditions) {
+            Some(u) => u.1.push(place),
+            None => under.push((conditions, vec![place])),
+        }
+    }
+    for (conditions, places) in under {
+        parts.push(cell(format!("{bound} only under {conditions} at {}", short_list(&places, 4))));
     }
     ink::joined(parts, "; ")
 }

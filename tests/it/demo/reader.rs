@@ -56,7 +56,7 @@ fn ions_are_bound_only_where_a_claim_says_so() {
     assert_eq!(ions(a, "OV-2230", "Z3").claims, ["C3.3", "C2.3"]);
     assert!(ions(a, "OV-2230", "R40").claims.contains(&"C3.1".to_string()));
     assert_eq!(ions(a, "OV-4502", "Q3").text, "broken under CO-42");
-    assert!(committed("OV-2230").contains("ions bound only while conditions hold at D4 under CO-1, Z2 under CO-1"));
+    assert!(committed("OV-2230").contains("ions bound only under CO-1 at D4, Z2"));
 }
 
 #[test]
@@ -82,6 +82,7 @@ fn a_wash_route_is_argued_from_washed_boards() {
         }
     }
     assert!(ions(a, "OV-3415", "N1").claims.contains(&"W11.2".to_string()));
+    assert!(committed("OV-3415").contains("**residue washed off** at every critical place"));
     // With neither wash supported the question is that of leaving again: the node fails, and so does its pair.
     let without = with(&["CO-31.due=2026-01-01"]).assessment;
     for place in ["N1", "J1"] {

@@ -97,8 +97,11 @@ pub fn next_number(files: &Files) -> (usize, Vec<String>) {
     (all.len() + 1, all.iter().map(|b| sha256_hex(b)).collect())
 }
 
+/// Statements in order of their number, which has two digits or more.
 fn statements(files: &Files) -> impl Iterator<Item = (&String, &Vec<u8>)> {
-    files.iter().filter(|f| f.0.starts_with("signatures/") && f.0.ends_with(".json"))
+    let mut all: Vec<_> = files.iter().filter(|f| f.0.starts_with("signatures/") && f.0.ends_with(".json")).collect();
+    all.sort_by_key(|f| (f.0.find('-'), f.0));
+    all.into_iter()
 }
 
 /// What became of one statement.
@@ -284,6 +287,14 @@ mod tests {
             if found { good += 1 } else { bad += 1 }
         }
         assert!(good >= 3 && bad >= 4, "{good} good, {bad} bad");
+    }
+
+    #[test]
+    fn the_hundredth_approval_comes_after_the_eleventh() {
+        let names = ["signatures/02-a-B.json", "signatures/100-a-B.json", "signatures/11-a-B.json"];
+        let files: Files = names.iter().map(|n| ((*n).to_string(), Vec::new())).collect();
+        let order: Vec<&str> = statements(&files).map(|f| f.0.as_str()).collect();
+        assert_eq!(order, [names[0], names[2], names[1]]);
     }
 
     #[test]

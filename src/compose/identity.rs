@@ -3,23 +3,14 @@
 use super::desk::Desk;
 use super::ink::{self, cell, text};
 use super::words;
-use crate::diag::sha256_hex;
+use crate::model::bundle::inputs_and_record;
 use crate::model::document::{Block, record_bytes};
 use crate::model::site::Site;
 
-/// The lines that the digest is made of: inputs in order of path, then the record.
-pub fn digest_lines(site: &Site, record: &serde_json::Value) -> String {
-    let mut out = String::new();
-    for (_, f) in site.sources.iter().filter(|(_, f)| !f.built_in) {
-        out.push_str(&format!("{}  {}\n", f.sha256, f.path));
-    }
-    out.push_str(&format!("{}  record.json\n", sha256_hex(&record_bytes(record))));
-    out
-}
-
-/// The digest of inputs and record: SHA-256 of [`digest_lines`].
+/// The digest of inputs and record.
 pub fn digest(site: &Site, record: &serde_json::Value) -> String {
-    sha256_hex(digest_lines(site, record).as_bytes())
+    let inputs = site.sources.iter().filter(|(_, f)| !f.built_in).map(|(_, f)| (f.path.as_str(), f.sha256.clone()));
+    inputs_and_record(inputs, &record_bytes(record))
 }
 
 /// DRAFT, or WHAT-IF when values were replaced; none on what is frozen for approval.

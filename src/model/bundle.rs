@@ -1,4 +1,6 @@
-//! A dossier in its written forms, whole and in the sections that these forms are made of.
+//! A dossier in its written forms, whole and in the sections that these forms are made of; and the digest on its pages.
+
+use crate::diag::sha256_hex;
 
 /// Files of one dossier: (path inside its folder, bytes), in order of path; and the sections that its written forms are
 /// made of.
@@ -22,4 +24,12 @@ pub struct Section {
     pub html: String,
     /// Names of its figures, without ending.
     pub figures: Vec<String>,
+}
+
+/// The digest of inputs and record that stands on every page: SHA-256 of one line per input file (SHA-256, two spaces,
+/// path) in the order given, which is that of the paths, and one last line for `record.json`.
+pub fn inputs_and_record<'a>(inputs: impl Iterator<Item = (&'a str, String)>, record: &[u8]) -> String {
+    let mut lines: String = inputs.map(|(path, sha256)| format!("{sha256}  {path}\n")).collect();
+    lines.push_str(&format!("{}  record.json\n", sha256_hex(record)));
+    sha256_hex(lines.as_bytes())
 }

@@ -25,6 +25,11 @@ pub fn audiences(text: &[u8]) -> Option<Vec<(String, String)>> {
     text.lines().map(|l| l.split_once("  ").map(|(a, p)| (p.to_string(), a.to_string()))).collect()
 }
 
+/// Audience of a file; what is not listed stays in the house.
+pub fn audience_of<'a>(audiences: &'a [(String, String)], path: &str) -> &'a str {
+    audiences.iter().find(|a| a.0 == path).map_or("internal", |a| &*a.1)
+}
+
 /// One written form out of its sections in order of path: bytes where the section is there, else its audience and digest.
 pub fn joined(ending: &str, sections: &[(String, Result<&[u8], (&str, &str)>)]) -> Vec<u8> {
     let mut out = Vec::new();
@@ -72,7 +77,7 @@ pub fn redact(whole: &Files, reader: &str) -> Result<Bag, String> {
     let of = |name: &str| whole.get(name).ok_or_else(|| format!("the bag has no {name}"));
     let manifest = read_manifest(MANIFEST, of(MANIFEST)?, &mut problems);
     let audiences = audiences(of(AUDIENCES)?).ok_or("audiences.txt cannot be read")?;
-    let audience = |p: &str| audiences.iter().find(|a| a.0 == p).map_or("internal", |a| &*a.1);
+    let audience = |p: &str| audience_of(&audiences, p);
     let mut payload = Files::new();
     for path in manifest.keys() {
         if !FORMS.iter().any(|f| f.0 == path)

@@ -7,12 +7,13 @@ use serde_json::Value;
 use super::approval::{About, Approval, approvals};
 use super::bagit::{DECLARATION, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest};
 use super::contents::{self, AUDIENCES, Previous, README};
-use super::copy::{self, FORMS, WHOLE, joined, reads, sections};
+use super::copy::{self, FORMS, WHOLE, audience_of, joined, reads, sections};
 use super::paths::folded;
 use super::people;
 use super::problem::{Problem, problem};
 use crate::diag::sha256_hex;
 use crate::model::Day;
+use crate::model::bundle::inputs_and_record;
 
 /// What a bag is and what is wrong with it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -28,6 +29,8 @@ pub struct Report {
     pub as_of: String,
     pub tool: String,
     pub previous: Option<Previous>,
+    /// Digest of inputs and record, as stated.
+    pub inputs_and_record: String,
     pub problems: Vec<Problem>,
     pub approvals: Vec<Approval>,
     /// Digest of the record.
@@ -69,7 +72,7 @@ pub fn verify(files: &Files, found: &[(String, String)]) -> Report {
         of_whole(files, "", &listed, digest, &mut problems)
     };
     if report.copy_for.is_none() {
-        agrees(files, &report, &mut problems);
+        agrees(files, &listed, &report, &mut problems);
     }
     let people = files.get("data/people.json").map(|b| people::read(b));
     let people = match people {
@@ -129,13 +132,7 @@ fn layer(files: &Files, root: &str, problems: &mut Vec<Problem>) -> BTreeMap<Str
                 problems.push(problem("bad-line", &path, format!("{file} has no place in {needed}")));
                 continue;
             }
-            match files.get(&format!("{root}{file}")) {
-                None => problems.push(problem("missing", &format!("{root}{file}"), "it was sealed and is not there")),
-                Some(b) if sha256_hex(b) != digest => {
-                    problems.push(problem("altered", &format!("{root}{file}"), "its bytes are not those sealed"));
-                }
-                Some(_) => {}
-            }
+            held(files, &format!("{root}{file}"), &digest, problems);
             all.insert(file, digest);
         }
     }
@@ -143,6 +140,35 @@ fn layer(files: &Files, root: &str, problems: &mut Vec<Problem>) -> BTreeMap<Str
         problems.push(problem("declaration", &format!("{root}bagit.txt"), "it is not the declaration of BagIt 1.0"));
     }
     all
+}
+
+/// Whether a file is there with the digest that it was sealed with.
+fn held(files: &Files, path: &str, digest: &str, problems: &mut Vec<Problem>) {
+    match files.get(path) {
+        None => problems.push(problem("missing", path, "it was sealed and is not there")),
+        Some(b) if sha256_hex(b) != digest => {
+            problems.push(problem("altered", path, "its bytes are not those sealed"));
+        }
+        Some(_) => {}
+    }
+}
+
+/// Whether the written forms are there, and are the sum of the sections that a manifest names; a digest stands for one
+/// that is withheld.
+fn forms(
+    files: &Files,
+    manifest: &BTreeMap<String, String>,
+    audiences: &[(String, String)],
+    problems: &mut Vec<Problem>,
+) {
+    for (form, ending) in FORMS {
+        let parts: Vec<_> = sections(manifest, ending)
+            .map(|(p, d)| (p.clone(), files.get(p).map(Vec::as_slice).ok_or((audience_of(audiences, p), d.as_str()))))
+            .collect();
+        if files.get(form).is_none_or(|b| *b != joined(ending, &parts)) {
+            problems.push(problem("form", form, "it is not the sum of its sections"));
+        }
+    }
 }
 
 /// Value of a label; empty when it is missing.
@@ -205,6 +231,7 @@ fn of_whole(
         as_of: value(&info, "Bagging-Date"),
         tool: value(&info, "Bag-Software-Agent"),
         previous,
+        inputs_and_record: value(&info, "Galipot-Inputs-And-Record"),
         record: listed.get("data/record.json").cloned().unwrap_or_default(),
         previous_record: listed.get("data/previous/record.json").cloned(),
         ..Report::default()
@@ -230,13 +257,7 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     let name = format!("{WHOLE}{TAG_MANIFEST}");
     let tags = tag(TAG_MANIFEST).map(|b| read_manifest(&name, b, problems)).unwrap_or_default();
     for (file, wanted) in &tags {
-        match tag(file) {
-            None => problems.push(problem("missing", &format!("{WHOLE}{file}"), "it was sealed and is not there")),
-            Some(b) if sha256_hex(b) != *wanted => {
-                problems.push(problem("altered", &format!("{WHOLE}{file}"), "its bytes are not those sealed"));
-            }
-            Some(_) => {}
-        }
+        held(files, &format!("{WHOLE}{file}"), wanted, problems);
     }
     for needed in [INFO, MANIFEST, AUDIENCES] {
         if !tags.contains_key(needed) {
@@ -246,13 +267,12 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     let name = format!("{WHOLE}{MANIFEST}");
     let whole = tag(MANIFEST).map(|b| read_manifest(&name, b, problems)).unwrap_or_default();
     let listed = tag(AUDIENCES).and_then(|b| copy::audiences(b)).unwrap_or_default();
-    let audience = |p: &str| listed.iter().find(|a| a.0 == p).map_or("internal", |a| &*a.1);
     let mut report = of_whole(files, WHOLE, &whole, digest, problems);
     for (path, wanted) in &whole {
         if FORMS.iter().any(|f| f.0 == path) {
             continue;
         }
-        let may = reads(&reader, audience(path));
+        let may = reads(&reader, audience_of(&listed, path));
         match own.get(path) {
             Some(_) if !may => problems.push(problem("withheld", path, format!("it is not for the reader {reader}"))),
             Some(d) if d != wanted => {
@@ -266,40 +286,21 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     for path in own.keys().filter(|p| p.starts_with("data/") && !whole.contains_key(*p)) {
         problems.push(problem("unlisted", path, "the whole bag has no such file"));
     }
-    for (form, ending) in FORMS {
-        let parts: Vec<_> = sections(&whole, ending)
-            .map(|(p, d)| (p.clone(), files.get(p).map(Vec::as_slice).ok_or((audience(p), d.as_str()))))
-            .collect();
-        if files.get(form).is_none_or(|b| *b != joined(ending, &parts)) {
-            problems.push(problem("form", form, "it is not the sum of its sections and of what is withheld"));
-        }
-    }
+    forms(files, &whole, &listed, problems);
     report.copy_for = Some(reader);
     report
 }
 
-/// Whether written forms, record, inputs and information of a whole bag say the same.
-fn agrees(files: &Files, report: &Report, problems: &mut Vec<Problem>) {
-    let listed: BTreeMap<String, String> =
-        files.keys().filter(|p| p.starts_with("data/")).map(|p| (p.clone(), String::new())).collect();
-    for (form, ending) in FORMS {
-        let parts: Vec<_> = sections(&listed, ending)
-            .filter_map(|(p, _)| files.get(p).map(|b| (p.clone(), Ok(b.as_slice()))))
-            .collect();
-        if files.get(form).is_some_and(|b| *b != joined(ending, &parts)) {
-            problems.push(problem("form", form, "it is not the sum of its sections"));
-        }
-    }
-    let Some(record) = files.get("data/record.json") else { return };
+/// Whether written forms, record, inputs and information of a whole bag are there and say the same.
+fn agrees(files: &Files, listed: &BTreeMap<String, String>, report: &Report, problems: &mut Vec<Problem>) {
+    forms(files, listed, &[], problems);
     let mut say = |text: String| problems.push(problem("information", INFO, text));
-    // The digest on every page: inputs in order of path, then the record.
-    let mut lines = String::new();
-    for (path, bytes) in files.iter().filter_map(|(p, b)| p.strip_prefix("data/inputs/").map(|p| (p, b))) {
-        lines.push_str(&format!("{}  {path}\n", sha256_hex(bytes)));
-    }
-    lines.push_str(&format!("{}  record.json\n", sha256_hex(record)));
-    let info = files.get(INFO).map(|b| read_info(b, &mut Vec::new())).unwrap_or_default();
-    if value(&info, "Galipot-Inputs-And-Record") != sha256_hex(lines.as_bytes()) {
+    let Some(record) = files.get("data/record.json") else {
+        say("the bag has no data/record.json that it could speak of".into());
+        return;
+    };
+    let inputs = listed.iter().filter_map(|(p, d)| Some((p.strip_prefix("data/inputs/")?, d.clone())));
+    if report.inputs_and_record != inputs_and_record(inputs, record) {
         say("Galipot-Inputs-And-Record is not the digest of the inputs and the record".into());
     }
     let Ok(v) = serde_json::from_slice::<Value>(record) else {

@@ -123,6 +123,33 @@ fn every_kind_of_defect_has_its_folder_and_its_code() {
     assert_eq!(there, wanted);
 }
 
+/// Somebody who can write manifests leaves out what the bag is about: BagIt alone finds nothing, and there is no approval.
+#[test]
+fn a_bag_sealed_anew_without_what_it_is_about_is_not_intact() {
+    let good = small("1", None).files;
+    let without = |gone: &dyn Fn(&str) -> bool| {
+        let mut files = good.clone();
+        files.retain(|p, _| !gone(p));
+        let listed = String::from_utf8(files["audiences.txt"].clone()).expect("text");
+        let kept: String = listed
+            .lines()
+            .filter(|l| !l.split_once("  ").is_some_and(|l| gone(l.1)))
+            .map(|l| format!("{l}\n"))
+            .collect();
+        files.insert("audiences.txt".into(), kept.into_bytes());
+        super::copies::reseal(&mut files);
+        codes(&files)
+    };
+    assert_eq!(without(&|_| false), Vec::<&str>::new());
+    assert_eq!(without(&|p| p == "data/dossier.html"), ["form"]);
+    assert_eq!(without(&|p| p == "data/dossier.md"), ["form"]);
+    assert_eq!(without(&|p| p.starts_with("data/sections/")), ["form"]);
+    assert_eq!(without(&|p| p == "data/record.json"), ["information"]);
+    assert_eq!(without(&|p| p.starts_with("data/inputs/runs/")), ["information"]);
+    assert_eq!(without(&|p| p == "data/people.json"), ["people"]);
+    assert!(without(&|p| p.starts_with("data/")).contains(&"form"));
+}
+
 /// Bags of released formats stay as they are and verify for ever; nothing writes them anew.
 #[test]
 fn frozen_bags_verify() {

@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use super::disk;
 use crate::pipeline::Before;
 use crate::seal::{self, Files, Report};
 
@@ -80,11 +81,10 @@ fn walk(folder: &Path, inside: &str, out: &mut Folder, left: &mut u64) -> Result
 pub fn record(folder: &Path) -> Result<Before, String> {
     let read = |name: &str| {
         let path = folder.join(name);
-        let about = fs::symlink_metadata(&path).map_err(|e| format!("{}: {e}", path.display()))?;
-        if !about.is_file() || about.len() > super::disk::LARGEST {
-            return Err(format!("{} is no ordinary file of a size that is read", path.display()));
+        if path.is_symlink() {
+            return Err(format!("{} is a link, which is not followed", path.display()));
         }
-        fs::read(&path).map_err(|e| format!("{}: {e}", path.display()))
+        disk::read_file(&path, disk::LARGEST)
     };
     let mut files = Files::new();
     for name in ["tagmanifest-sha256.txt", "manifest-sha256.txt", "data/record.json"] {
@@ -92,6 +92,12 @@ pub fn record(folder: &Path) -> Result<Before, String> {
     }
     let (record, digest) = seal::record(&files).map_err(|e| format!("{}: {e}", folder.display()))?;
     Ok(Before { record, digest: Some(digest) })
+}
+
+/// Folder of the issued revisions of a document; none when its number cannot name one, which is then never issued.
+pub fn home(site: &Path, document: &str) -> Option<PathBuf> {
+    let odd = document.is_empty() || document.starts_with('.') || document.contains(['/', '\\', ':']);
+    (!odd && !document.chars().any(char::is_control)).then(|| site.join("issued").join(document))
 }
 
 /// Folders of the issued revisions of a document, by label; hidden ones are leftovers and none.

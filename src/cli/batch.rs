@@ -2,7 +2,7 @@
 
 use std::path::{Component, Path};
 
-use super::{Outcome, terminal};
+use super::{Outcome, disk, terminal};
 use crate::batch;
 
 /// Largest file that is read, in bytes.
@@ -13,11 +13,11 @@ const MOST: u64 = 1 << 30;
 /// # Errors
 /// In words, when the file cannot be read or holds no cases.
 pub fn run(file: &Path) -> Result<Outcome, String> {
-    let text = bytes(file)?;
+    let text = disk::read_file(file, MOST)?;
     let folder = file.parent().unwrap_or(Path::new("")).to_path_buf();
     let files = move |name: &str| inside(&folder, name);
     let (results, failed) = batch::run(&text, &files).map_err(|e| format!("{}: {e}", file.display()))?;
-    terminal::out(&format!("{results:#}\n"));
+    terminal::json(&results);
     Ok(if failed == 0 { Outcome::Holds } else { Outcome::DoesNotHold })
 }
 
@@ -33,17 +33,5 @@ fn inside(folder: &Path, name: &str) -> Result<Vec<u8>, String> {
     if !real(&whole)?.starts_with(home) {
         return Err(format!("{name} leads out of the folder of the cases"));
     }
-    bytes(&whole)
-}
-
-fn bytes(path: &Path) -> Result<Vec<u8>, String> {
-    let say = |e: std::io::Error| format!("{}: {e}", path.display());
-    let about = std::fs::metadata(path).map_err(say)?;
-    if !about.is_file() {
-        return Err(format!("{} is no file", path.display()));
-    }
-    if about.len() > MOST {
-        return Err(format!("{} is larger than 1 GiB", path.display()));
-    }
-    std::fs::read(path).map_err(say)
+    disk::read_file(&whole, MOST)
 }

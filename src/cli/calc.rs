@@ -35,7 +35,7 @@ pub fn run(args: &Args, id: Option<&str>, inputs: &[String]) -> Result<Outcome, 
         let map: serde_json::Map<String, serde_json::Value> =
             outputs.iter().map(|(k, v)| ((*k).to_string(), serde_json::json!(v))).collect();
         let doc = serde_json::json!({"schema": "galipot.calc/1", "results": {calc.id: map}});
-        terminal::out(&format!("{doc:#}\n"));
+        terminal::json(&doc);
         return Ok(Outcome::Holds);
     }
     terminal::out(&worked(calc, &given, &outputs));

@@ -24,7 +24,7 @@ pub fn run(args: &Args, old: &Path, new: &Path, out: Option<&Path>) -> Result<Ou
         disk::write_folder(folder, &files, Existing::Replace(&ours)).map_err(|e| e.to_string())?;
     }
     if args.json {
-        terminal::out(&format!("{:#}\n", since::json(&changes)));
+        terminal::json(&since::json(&changes));
     } else {
         terminal::out(&since::human(&changes));
         if let Some(folder) = out {
@@ -42,7 +42,7 @@ fn ours(path: &str) -> bool {
 fn record(path: &Path) -> Result<Before, String> {
     let about = fs::metadata(path).map_err(|e| format!("{}: {e}", path.display()))?;
     if !about.is_dir() {
-        return Ok(Before { record: file(path)?, digest: None });
+        return Ok(Before { record: disk::read_file(path, LARGEST)?, digest: None });
     }
     if path.join("bagit.txt").exists() {
         return bags::record(path);
@@ -56,14 +56,5 @@ fn record(path: &Path) -> Result<Before, String> {
         };
         return Err(format!("{} holds no record.json; {hint}", path.display()));
     }
-    Ok(Before { record: file(&inside)?, digest: None })
-}
-
-/// An ordinary file of a size that can be a record.
-fn file(path: &Path) -> Result<Vec<u8>, String> {
-    let about = fs::metadata(path).map_err(|e| format!("{}: {e}", path.display()))?;
-    if !about.is_file() || about.len() > LARGEST {
-        return Err(format!("{} is no ordinary file of up to {LARGEST} bytes", path.display()));
-    }
-    fs::read(path).map_err(|e| format!("{}: {e}", path.display()))
+    Ok(Before { record: disk::read_file(&inside, LARGEST)?, digest: None })
 }

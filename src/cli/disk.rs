@@ -37,6 +37,19 @@ pub fn load(site: &Path) -> io::Result<Loaded> {
     Ok(out)
 }
 
+/// Reads one ordinary file.
+///
+/// # Errors
+/// In words, when it is none, is larger than `most` bytes, or the system refuses.
+pub fn read_file(path: &Path, most: u64) -> Result<Vec<u8>, String> {
+    let say = |e: io::Error| named(&e, path).to_string();
+    let about = fs::metadata(path).map_err(say)?;
+    if !about.is_file() || about.len() > most {
+        return Err(format!("{} is no ordinary file of up to {most} bytes", path.display()));
+    }
+    fs::read(path).map_err(say)
+}
+
 fn walk(folder: &Path, inside: &str, out: &mut Loaded) -> io::Result<()> {
     let mut entries =
         fs::read_dir(folder).and_then(Iterator::collect::<io::Result<Vec<_>>>).map_err(|e| named(&e, folder))?;

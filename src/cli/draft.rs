@@ -57,7 +57,7 @@ pub fn run(args: &Args, assemblies: &[String], out: Option<&Path>, audience: Rea
             .iter()
             .map(|(p, bytes, files)| serde_json::json!({"path": p.to_string_lossy(), "files": files, "bytes": bytes}))
             .collect();
-        terminal::out(&format!("{:#}\n", serde_json::json!({"schema": "galipot.draft/1", "dossiers": list})));
+        terminal::json(&serde_json::json!({"schema": "galipot.draft/1", "dossiers": list}));
     } else {
         for (p, bytes, files) in written {
             terminal::out(&format!("{}  {files} files, {} kB\n", p.display(), bytes / 1000));
@@ -69,10 +69,8 @@ pub fn run(args: &Args, assemblies: &[String], out: Option<&Path>, audience: Rea
 /// What moved since the newest issued revision of the dossier of an assembly; none when none is issued.
 fn since(site: &Path, a: &Assessed, assembly: &str) -> Result<Option<Changes>, String> {
     let document = a.site.assembly(assembly).map_or("", |f| f.assembly.document.text.as_str());
-    if document.is_empty() || document.contains(['/', '\\', ':']) || document.starts_with('.') {
-        return Ok(None);
-    }
-    let Some((_, path)) = bags::revisions(&site.join("issued").join(document)).pop() else { return Ok(None) };
+    let Some(home) = bags::home(site, document) else { return Ok(None) };
+    let Some((_, path)) = bags::revisions(&home).pop() else { return Ok(None) };
     let before = bags::record(&path)?;
     let changes = pipeline::since(a, assembly, false, &before);
     changes.map(Some).map_err(|why| format!("{}: {}", path.display(), why.join("\n  - ")))

@@ -28,7 +28,8 @@ pub fn run(args: &Args, file: &Path, kind: Intake) -> Result<Outcome, String> {
     let Intake::Remarks = kind;
     let (folder, a) = site::assess(args)?;
     let say = |e: String| format!("{}: {e}", file.display());
-    let v = read(file).map_err(say)?;
+    let v: Value =
+        serde_json::from_slice(&disk::read_file(file, MOST)?).map_err(|e| say(format!("it is not JSON: {e}")))?;
     let text = |k: &str| v[k].as_str().map(str::to_string).ok_or_else(|| say(format!("it has no text {k}")));
     if v["schema"] != "galipot.remarks/1" {
         return Err(say("it holds no remarks that a dossier saved (schema galipot.remarks/1)".into()));
@@ -48,17 +49,27 @@ pub fn run(args: &Args, file: &Path, kind: Intake) -> Result<Outcome, String> {
         a.site.comments.iter().any(|c| {
             c.by.text == by
                 && c.section.text == r.section
+                && c.decision.word() == r.decision
                 && c.digest.as_ref().is_some_and(|d| d.text == digest)
                 && c.text.as_ref().map_or("", |t| &t.text) == r.text
         })
     };
     let fresh: Vec<&Remark> = remarks.iter().filter(|r| !known(r)).collect();
-    let mut number =
-        a.site.comments.iter().filter_map(|c| c.id.text.strip_prefix("CM-")?.parse::<u32>().ok()).max().unwrap_or(0);
-    let target = folder.join("comments").join(format!("{assembly}.toml"));
-    let mut out = fs::read_to_string(&target).unwrap_or_else(|_| {
-        format!("# Remarks of reviewers on the dossier of {assembly}. A comment is closed by disposition, closed_by and closed_on.\n")
-    });
+    let mut number = a
+        .site
+        .comments
+        .iter()
+        .filter_map(|c| c.id.text.strip_prefix("CM-")?.parse::<u32>().ok())
+        .max()
+        .map_or(0, u64::from);
+    let path = format!("comments/{assembly}.toml");
+    let target = folder.join(&path);
+    let mut out = match a.site.sources.find(&path) {
+        Some(file) => String::from_utf8_lossy(&a.site.sources.get(file).bytes).into_owned(),
+        None => format!(
+            "# Remarks of reviewers on the dossier of {assembly}. A comment is closed by disposition, closed_by and closed_on.\n"
+        ),
+    };
     let mut entered = Vec::new();
     for r in &fresh {
         number += 1;
@@ -87,7 +98,7 @@ pub fn run(args: &Args, file: &Path, kind: Intake) -> Result<Outcome, String> {
     if args.json {
         let doc = serde_json::json!({"schema": "galipot.intake/1", "file": target.to_string_lossy(), "about": about,
             "entered": fresh.len(), "known": remarks.len() - fresh.len(), "open": open});
-        terminal::out(&format!("{doc:#}\n"));
+        terminal::json(&doc);
     } else {
         let mut text = format!("{}  {} entered about {about}, {open} of them open\n", target.display(), fresh.len());
         entered.iter().for_each(|e| text.push_str(&format!("  {e}\n")));
@@ -97,14 +108,6 @@ pub fn run(args: &Args, file: &Path, kind: Intake) -> Result<Outcome, String> {
         terminal::out(&text);
     }
     Ok(Outcome::Holds)
-}
-
-fn read(file: &Path) -> Result<Value, String> {
-    let about = fs::metadata(file).map_err(|e| e.to_string())?;
-    if !about.is_file() || about.len() > MOST {
-        return Err("it is no file of at most 1 MiB".into());
-    }
-    serde_json::from_slice(&fs::read(file).map_err(|e| e.to_string())?).map_err(|e| format!("it is not JSON: {e}"))
 }
 
 fn remark(v: &Value) -> Result<Remark, String> {
@@ -133,7 +136,7 @@ fn about(folder: &Path, a: &Assessed, assembly: &str, digest: &str) -> Result<St
         return Ok("the draft that earlier remarks are about".into());
     }
     let document = a.site.assembly(assembly).map_or(String::new(), |f| f.assembly.document.text.clone());
-    for (label, path) in bags::revisions(&folder.join("issued").join(&document)) {
+    for (label, path) in bags::home(folder, &document).map(|h| bags::revisions(&h)).unwrap_or_default() {
         let info = fs::read_to_string(path.join("bag-info.txt")).unwrap_or_default();
         if info.lines().any(|l| l.strip_prefix("Galipot-Inputs-And-Record: ") == Some(digest)) {
             return Ok(format!("{document} revision {label}"));

@@ -22,10 +22,8 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
         return Err(unknown("assembly", assembly, known.into_iter()));
     };
     let document = file.assembly.document.text.clone();
-    if document.contains(['/', '\\', ':']) || document.starts_with('.') || document.chars().any(char::is_control) {
-        return Err(format!("the document number \"{}\" cannot name a folder", document.escape_debug()));
-    }
-    let home = folder.join("issued").join(&document);
+    let home = bags::home(&folder, &document)
+        .ok_or_else(|| format!("the document number \"{}\" cannot name a folder", document.escape_debug()))?;
     let mut against: Vec<String> = Vec::new();
     let earlier = bags::revisions(&home);
     if earlier.iter().any(|e| e.0 == revision) {
@@ -74,7 +72,7 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
     if args.json {
         let doc = serde_json::json!({"schema": "galipot.issue/1", "issued": true, "path": target.to_string_lossy(),
             "document": document, "revision": revision, "digest": bag.digest, "reasons": []});
-        terminal::out(&format!("{doc:#}\n"));
+        terminal::json(&doc);
     } else {
         terminal::out(&format!(
             "{}  {} files\ncontent digest {}\nfrozen for approval: galipot sign {} --role ROLE --key KEY\n",
@@ -91,7 +89,7 @@ fn refused(args: &Args, assembly: &str, revision: &str, against: &[String]) -> O
     if args.json {
         let doc = serde_json::json!({"schema": "galipot.issue/1", "issued": false, "assembly": assembly,
             "revision": revision, "reasons": against});
-        terminal::out(&format!("{doc:#}\n"));
+        terminal::json(&doc);
     } else {
         let mut text = format!("revision {revision} of {assembly} is not issued:\n");
         against.iter().for_each(|r| text.push_str(&format!("  - {r}\n")));

@@ -86,7 +86,7 @@ pub fn run(args: &Args, bag: &Path, key: &Path, words: &Words) -> Result<Outcome
         let doc = serde_json::json!({"schema": "galipot.sign/1", "file": file, "identity": approval.identity,
             "role": approval.role, "meaning": approval.meaning, "date": approval.date, "valid": approval.valid,
             "authorised": approval.authorised, "why": approval.why});
-        terminal::out(&format!("{doc:#}\n"));
+        terminal::json(&doc);
     } else {
         terminal::out(&format!(
             "{}  {} by {} ({}) on {date}, {}\n{worth}\n",

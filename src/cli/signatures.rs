@@ -17,7 +17,7 @@ pub fn run(args: &Args, bag: &Path) -> Result<Outcome, String> {
         let doc = serde_json::json!({"schema": "galipot.signatures/1", "document": report.document,
             "revision": report.revision, "digest": report.digest, "intact": report.intact(),
             "signatures": all.iter().map(json).collect::<Vec<_>>()});
-        terminal::out(&format!("{doc:#}\n"));
+        terminal::json(&doc);
     } else {
         let mut text = format!("{} revision {}, content digest {}\n", report.document, report.revision, report.digest);
         if !report.intact() {

@@ -12,7 +12,7 @@ use crate::model::assessment::State;
 pub fn run(args: &Args) -> Result<Outcome, String> {
     let (_, a) = site::assess(args)?;
     if args.json {
-        terminal::out(&format!("{:#}\n", status::json(&a.site, &a.assessment)));
+        terminal::json(&status::json(&a.site, &a.assessment));
     } else {
         terminal::out(&status::human(&a.site, &a.assessment));
     }

@@ -10,6 +10,11 @@ pub fn out(text: &str) {
     let _ = io::stdout().lock().write_all(text.as_bytes());
 }
 
+/// Writes one JSON document to standard output.
+pub fn json(document: &serde_json::Value) {
+    out(&format!("{document:#}\n"));
+}
+
 /// Writes one line of error.
 pub fn error(text: &str) {
     let _ = writeln!(io::stderr().lock(), "galipot: {text}");

@@ -22,12 +22,14 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
         all.push((f.clone(), report, bag.files));
     }
     let mut known: Vec<Report> = all.iter().map(|a| a.1.clone()).collect();
-    for f in folders {
-        let beside = f.canonicalize().ok().and_then(|p| p.parent().map(Path::to_path_buf));
-        for (_, path) in beside.map(|b| bags::revisions(&b)).unwrap_or_default() {
-            if let Ok(bag) = bags::read(&path) {
-                known.push(bag.report());
-            }
+    let mut read: Vec<PathBuf> = folders.iter().filter_map(|f| f.canonicalize().ok()).collect();
+    let beside: Vec<PathBuf> = read.iter().filter_map(|p| p.parent().map(Path::to_path_buf)).collect();
+    for (_, path) in beside.iter().flat_map(|b| bags::revisions(b)) {
+        if !read.contains(&path)
+            && let Ok(bag) = bags::read(&path)
+        {
+            known.push(bag.report());
+            read.push(path);
         }
     }
     let mut holds = true;
@@ -52,7 +54,7 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
         text.push_str(&human(path, report, (chain, seal::standing(report, &known)), rebuilt.as_ref()));
     }
     if args.json {
-        terminal::out(&format!("{:#}\n", serde_json::json!({"schema": "galipot.verify/1", "bags": list})));
+        terminal::json(&serde_json::json!({"schema": "galipot.verify/1", "bags": list}));
     } else {
         terminal::out(&text);
     }

@@ -32,6 +32,12 @@ fn remarks_come_back_once_and_only_to_their_own_dossier() {
     assert_eq!(against.iter().filter(|r| r.starts_with("comment ")).count(), 1, "{against:?}");
     let again = galipot(&site, &["intake", "../remarks.json", "--kind", "remarks"]);
     assert!(again.status == 0 && again.out.contains("2 on file already"), "{}{}", again.out, again.err);
+    // Another word on the same section is no copy of the first one.
+    let mut second = remarks.clone();
+    second["remarks"] = serde_json::json!([{"section": "verdict", "decision": "object", "text": ""}]);
+    std::fs::write(dir.path().join("second.json"), second.to_string()).expect("written");
+    let call = galipot(&site, &["intake", "../second.json", "--kind", "remarks"]);
+    assert!(call.status == 0 && call.out.contains("1 entered"), "{}{}", call.out, call.err);
     for (field, value, why) in [
         ("digest", "0".repeat(64), "another dossier"),
         ("assembly", "LP-41".into(), "did you mean LP-40"),

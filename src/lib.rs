@@ -6,6 +6,7 @@
 pub mod batch;
 pub mod manual;
 pub mod pipeline;
+pub mod plan;
 
 pub mod diag;
 pub mod model;

@@ -191,8 +191,7 @@ pub fn issue(a: &Assessed, assembly: &str, i: &Issue) -> Result<Bag, Vec<String>
     let since = before.map(|b| since(a, assembly, true, &b)).transpose()?;
     let volume = Volume { audience: Audience::All, issued: true, since: since.as_ref() };
     let (document, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, &volume).map_err(words)?;
-    let inputs: Vec<_> =
-        a.site.sources.iter().filter(|(_, f)| !f.built_in).map(|(_, f)| (f.path.clone(), f.bytes.clone())).collect();
+    let inputs: Vec<_> = a.site.inputs().map(|(_, f)| (f.path.clone(), f.bytes.clone())).collect();
     let profiles = a.site.sources.iter().filter(|(_, f)| f.built_in).map(|(_, f)| (f.path.clone(), f.bytes.clone()));
     let people = a.site.people.iter().map(|p| seal::Person {
         id: p.id.text.clone(),

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::desk::{Desk, criterion_anchor};
 use super::ink::{self, Cell, cell, here, table_or, text};
 use super::words;
+use crate::diag::SourceFile;
 use crate::model::assessment::State;
 use crate::model::document::{Block, Inline};
 use crate::model::governance::Criterion;
@@ -243,33 +244,19 @@ pub fn instruments(desk: &Desk) -> Vec<Block> {
 
 /// Every input file with its size and digest, in order of path.
 pub fn manifest(desk: &Desk) -> Vec<Block> {
-    let rows = desk
-        .site
-        .sources
-        .iter()
-        .filter(|(_, f)| !f.built_in)
-        .map(|(_, f)| {
-            vec![
-                vec![Inline::Code(f.path.clone())],
-                vec![ink::count(f.bytes.len())],
-                vec![Inline::Code(f.sha256.clone())],
-            ]
-        })
-        .collect();
+    let row = |f: &SourceFile| {
+        let (path, sha256) = (Inline::Code(f.path.clone()), Inline::Code(f.sha256.clone()));
+        vec![vec![path], vec![ink::count(f.bytes.len())], vec![sha256]]
+    };
+    let rows = desk.site.inputs().map(|(_, f)| row(f)).collect();
     let mut out = table_or("Input files", &["Path", "Bytes", "SHA-256"], &[1], rows, "No input file was read.");
-    let inside: Vec<Vec<Cell>> = desk
-        .site
-        .sources
-        .iter()
-        .filter(|(_, f)| f.built_in)
-        .map(|(_, f)| {
-            vec![
-                vec![Inline::Code(f.path.clone())],
-                vec![ink::count(f.bytes.len())],
-                vec![Inline::Code(f.sha256.clone())],
-            ]
-        })
-        .collect();
+    if desk.site.plan_digest().is_some() {
+        out.push(super::ink::says(
+            "plan.sha256 names the files of the site plan by their digests. The plan, with all cost, is a volume of its \
+             own; no claim looks at it, and nothing of it is in this dossier.",
+        ));
+    }
+    let inside: Vec<Vec<Cell>> = desk.site.sources.iter().filter(|(_, f)| f.built_in).map(|(_, f)| row(f)).collect();
     out.push(super::ink::says(
         "A place that begins with built-in/ stands in a text that travels inside the program. An issued bag holds these \
          texts beside the input files; the folder of a draft does not.",

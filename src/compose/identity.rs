@@ -9,7 +9,7 @@ use crate::model::site::Site;
 
 /// The digest of inputs and record.
 pub fn digest(site: &Site, record: &serde_json::Value) -> String {
-    let inputs = site.sources.iter().filter(|(_, f)| !f.built_in).map(|(_, f)| (f.path.as_str(), f.sha256.clone()));
+    let inputs = site.inputs().map(|(_, f)| (f.path.as_str(), f.sha256.clone()));
     inputs_and_record(inputs, &record_bytes(record))
 }
 

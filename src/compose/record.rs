@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use super::chapters::Template;
 use super::desk::Desk;
 use super::words;
-use crate::diag::{At, sha256_hex};
+use crate::diag::{At, SourceFile, sha256_hex};
 use crate::model::Day;
 use crate::model::assessment::{ClaimResult, Defeater, RunStanding, Voice};
 use crate::model::document::record_bytes;
@@ -285,10 +285,7 @@ pub fn defeaters_of(desk: &Desk, c: &ClaimResult) -> Vec<Value> {
 pub fn record(desk: &Desk, templates: &[Template]) -> Value {
     let (a, r) = (&desk.a.assembly, desk.r);
     let c = &r.runs;
-    let manifest = |built_in: bool| -> Vec<Value> {
-        let files = desk.site.sources.iter().filter(|(_, f)| f.built_in == built_in);
-        files.map(|(_, f)| json!({"path": f.path, "bytes": f.bytes.len(), "sha256": f.sha256})).collect()
-    };
+    let file = |f: &SourceFile| json!({"path": f.path, "bytes": f.bytes.len(), "sha256": f.sha256});
     json!({
         "schema": SCHEMA,
         "tool": {"name": "galipot", "version": env!("CARGO_PKG_VERSION"),
@@ -334,8 +331,8 @@ pub fn record(desk: &Desk, templates: &[Template]) -> Value {
         }).collect::<Vec<_>>(),
         "unused": r.unused,
         "criteria": criteria(desk, |_| true),
-        "manifest": manifest(false),
-        "built_in": manifest(true),
+        "manifest": desk.site.inputs().map(|(_, f)| file(f)).collect::<Vec<_>>(),
+        "built_in": desk.site.sources.iter().filter(|(_, f)| f.built_in).map(|(_, f)| file(f)).collect::<Vec<_>>(),
         "templates": templates.iter().map(|t| json!({"file": t.file, "sha256": t.sha256, "built_in": t.at.is_none()})).collect::<Vec<_>>(),
         "workings": workings(desk),
     })

@@ -195,7 +195,7 @@ pub fn human(site: &Site, assessment: &Assessment) -> String {
         .filter(|n| role(n) > 0)
         .map(|n| format!("{} {n}", role(n)))
         .collect();
-    let files = site.sources.iter().filter(|(_, f)| !f.built_in).count();
+    let files = site.inputs().count();
     let line = format!(
         "runs {} registered{}; {} planned and not reported; {} input files; as of {}",
         assessment.standings.len(),

@@ -142,7 +142,7 @@ fn values(desk: &Desk) -> BTreeMap<String, Cell> {
         ("claims", desk.leaves(TreeKind::Leave).filter(|c| !c.after_issue).count()),
         ("doubts", r.defeaters.len()),
         ("criteria", desk.criteria().len()),
-        ("files", desk.site.sources.iter().filter(|(_, f)| !f.built_in).count()),
+        ("files", desk.site.inputs().count()),
         ("risks", super::asked::risks(desk).len()),
         ("answers_met", desk.w.known_answers.0),
         ("answers_missed", desk.w.known_answers.1),

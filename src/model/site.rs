@@ -1,12 +1,13 @@
 //! All that was read, checked and linked: what every later stage starts from.
 
 use super::assembly::*;
+use super::economy::PlanInputs;
 use super::evidence::*;
 use super::governance::*;
 use super::processes::*;
 use super::tables::DataTable;
 use super::{Day, Text};
-use crate::diag::Sources;
+use crate::diag::{FileId, SourceFile, Sources};
 
 /// An assembly with everything that its file says of it.
 #[derive(Debug, Clone)]
@@ -94,11 +95,26 @@ pub struct Site {
     pub outside_causes: Vec<OutsideCause>,
     pub acceptances: Vec<Acceptance>,
     pub failure_modes: Vec<FailureMode>,
+    /// Money and plans; no claim looks at it.
+    pub plan: PlanInputs,
     /// Claims of all trees: built-in profiles with the site's own claims in place.
     pub claims: Vec<ClaimSpec>,
 }
 
+/// Folder of money and plans, which no dossier shows.
+pub const PLAN: &str = "plan/";
+/// Digests of the files of [`PLAN`] in the form of `sha256sum`: what a dossier knows of them.
+pub const PLAN_DIGESTS: &str = "plan.sha256";
+
 impl Site {
+    /// The input files of dossiers, in order of path: all but those of money and plans, of which they know the digests.
+    pub fn inputs(&self) -> impl Iterator<Item = (FileId, &SourceFile)> {
+        self.sources.iter().filter(|(_, f)| !f.built_in && !f.path.starts_with(PLAN))
+    }
+    /// SHA-256 of [`PLAN_DIGESTS`]; none for a site without a plan.
+    pub fn plan_digest(&self) -> Option<&str> {
+        self.sources.find(PLAN_DIGESTS).map(|f| self.sources.get(f).sha256.as_str())
+    }
     pub fn assembly(&self, id: &str) -> Option<&AssemblyFile> {
         self.assemblies.iter().find(|a| a.assembly.id.text == id)
     }

@@ -2,9 +2,11 @@
 
 use crate::diag::nearest;
 use crate::model::assembly::*;
+use crate::model::economy::*;
 use crate::model::evidence::*;
 use crate::model::governance::*;
 use crate::model::processes::*;
+use crate::model::site::PLAN_DIGESTS;
 use crate::model::{FieldSpec, Record};
 
 /// One kind of table that a file may hold.
@@ -125,6 +127,22 @@ pub const ROOMS: &[Room] = &[
         tables: &[many::<Comment>()],
     },
     Room {
+        pattern: "plan/*.toml",
+        doc: "What washing, leaving and testing cost, what is planned, and the steps that cannot be taken back.",
+        tables: &[
+            one::<Economy>(),
+            many::<WashLine>(),
+            many::<Treatment>(),
+            many::<Programme>(),
+            many::<Volume>(),
+            many::<Action>(),
+            many::<Package>(),
+            many::<Plan>(),
+            many::<Uncertain>(),
+            many::<Gate>(),
+        ],
+    },
+    Room {
         pattern: "claims/*.toml",
         doc: "Claims that replace a built-in claim of the same tree and id, or come on top.",
         tables: &[many::<ClaimSpec>()],
@@ -158,7 +176,7 @@ pub enum Purpose<'a> {
 
 /// Finds what a file is for.
 pub fn purpose(path: &str) -> Purpose<'_> {
-    if matches!(path, "README.md" | ".gitignore") || path.starts_with(".git") {
+    if matches!(path, "README.md" | ".gitignore" | PLAN_DIGESTS) || path.starts_with(".git") {
         return Purpose::Ignored;
     }
     if let Some(room) = ROOMS.iter().find(|r| fits(r.pattern, path)) {
@@ -203,6 +221,7 @@ fn meant(folder: &str) -> &'static str {
         ("criteria", "did you mean criteria/?"),
         ("audits", "did you mean audits/?"),
         ("register", "did you mean register/?"),
+        ("plan", "did you mean plan/?"),
         ("claims", "did you mean claims/?"),
         ("runs", "did you mean runs/?"),
     ];
@@ -212,7 +231,7 @@ fn meant(folder: &str) -> &'static str {
     let near = || nearest(&low, HINTS.iter().map(|h| h.0)).and_then(|n| HINTS.iter().find(|h| h.0 == n));
     holds.or_else(near).map_or(
         "records stand in people/, customers/, labs/, environments/, assemblies/, materials/, processes/, vehicles/, \
-         protocols/, criteria/, audits/, register/, claims/ and runs/<id>/",
+         protocols/, criteria/, audits/, register/, plan/, claims/ and runs/<id>/",
         |h| h.1,
     )
 }

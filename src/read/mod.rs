@@ -18,7 +18,8 @@ mod tokens;
 mod toml;
 
 use crate::diag::{Diagnostic, FileId, Log, Severity, SourceFile, Sources, codes, sha256_hex};
-use crate::model::site::{RunFolder, Site};
+use crate::model::economy::PlanInputs;
+use crate::model::site::{PLAN, PLAN_DIGESTS, RunFolder, Site};
 use crate::model::{Day, Reader};
 use layout::{Purpose, purpose};
 use names::Names;
@@ -57,6 +58,7 @@ pub fn read(
     let Some(facts) = facts.next() else {
         return Err((sources, log.into_sorted()));
     };
+    let mut economy = lists.economy;
     let runs = lists.runs.into_iter().map(|(file, run)| {
         let d = data.remove(&file).unwrap_or_default();
         RunFolder { run, tables: d.tables, altered: d.altered }
@@ -98,6 +100,7 @@ pub fn read(
         outside_causes: lists.outside_causes,
         acceptances: lists.acceptances,
         failure_modes: lists.failure_modes,
+        plan: PlanInputs { economy: economy.pop(), ..lists.plan },
         claims: lists.claims,
         sources,
     };
@@ -129,6 +132,15 @@ fn gather(mut files: Vec<(String, Vec<u8>)>, set: &[String]) -> Sources {
         profiles::PROFILES.iter().map(|(p, t)| ((*p).to_string(), t.as_bytes().to_vec())).collect();
     if !set.is_empty() {
         inside.push((set::FILE.to_string(), set::file_text(set).into_bytes()));
+    }
+    let digests: String = sources
+        .iter()
+        .filter(|(_, f)| f.path.starts_with(PLAN))
+        .map(|(_, f)| format!("{}  {}\n", f.sha256, f.path))
+        .collect();
+    if !digests.is_empty() {
+        let bytes = digests.into_bytes();
+        sources.add(SourceFile { sha256: sha256_hex(&bytes), path: PLAN_DIGESTS.to_string(), bytes, built_in: false });
     }
     for (path, bytes) in inside {
         sources.add(SourceFile { sha256: sha256_hex(&bytes), path, bytes, built_in: true });

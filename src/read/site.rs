@@ -3,6 +3,7 @@
 use super::route::Placed;
 use crate::diag::{Diagnostic, FileId, codes};
 use crate::model::assembly::*;
+use crate::model::economy::*;
 use crate::model::evidence::*;
 use crate::model::governance::*;
 use crate::model::processes::*;
@@ -46,6 +47,9 @@ pub struct Lists {
     pub outside_causes: Vec<OutsideCause>,
     pub acceptances: Vec<Acceptance>,
     pub failure_modes: Vec<FailureMode>,
+    pub economy: Vec<Economy>,
+    /// Without its `economy`.
+    pub plan: PlanInputs,
     pub claims: Vec<ClaimSpec>,
 }
 
@@ -98,7 +102,10 @@ pub fn take(placed: &[Placed], built_in: &dyn Fn(FileId) -> bool, r: &mut Reader
             Audit => l.audits, Chart => l.charts, Trigger => l.triggers, Condition => l.conditions,
             Assumption => l.assumptions, Doubt => l.doubts, Answer => l.answers, Bridge => l.bridges,
             Waiver => l.waivers, Comment => l.comments, OutsideCause => l.outside_causes, Acceptance => l.acceptances,
-            FailureMode => l.failure_modes,
+            FailureMode => l.failure_modes, Economy => l.economy, WashLine => l.plan.lines,
+            Treatment => l.plan.treatments, Programme => l.plan.programmes, Volume => l.plan.volumes,
+            Action => l.plan.actions, Package => l.plan.packages, Plan => l.plan.plans,
+            Uncertain => l.plan.uncertain, Gate => l.plan.gates,
         } else {
             if p.rule.kind == Run::KIND {
                 l.runs.extend(Run::take(&p.table, r).map(|run| (p.file, run)));

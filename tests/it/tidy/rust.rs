@@ -7,7 +7,7 @@ const GROUND: &[&str] = &["diag", "quantity", "model"];
 /// Rooms that never know each other.
 const STAGES: &[&str] = &["read", "compute", "judge", "compose", "render", "seal", "compare"];
 /// Modules above the stages.
-const ABOVE: &[&str] = &["pipeline", "batch", "manual", "cli"];
+const ABOVE: &[&str] = &["pipeline", "batch", "manual", "plan", "cli"];
 
 /// Outside crates with the one file that may name them; none for those that are words of the whole house.
 const HOMES: &[(&str, Option<&str>)] = &[
@@ -109,7 +109,7 @@ fn layers(path: &str, text: &str) -> Vec<String> {
         [&GROUND[i + 1..], STAGES, ABOVE].concat()
     } else if STAGES.contains(&room) {
         [STAGES, ABOVE].concat().into_iter().filter(|s| *s != room).collect()
-    } else if ["pipeline", "batch", "manual"].contains(&room) {
+    } else if ["pipeline", "batch", "manual", "plan"].contains(&room) {
         vec!["cli"]
     } else if ["cli", "lib", "main"].contains(&room) {
         Vec::new()

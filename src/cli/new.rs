@@ -28,6 +28,7 @@ files![
     "labs/labs.toml",
     "materials/materials.toml",
     "people/people.toml",
+    "plan/plan.toml",
     "processes/processes.toml",
     "protocols/protocol.toml",
     "register/register.toml",

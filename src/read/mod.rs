@@ -37,6 +37,7 @@ pub fn read(
 ) -> Result<(Site, Vec<Diagnostic>), (Sources, Vec<Diagnostic>)> {
     let sources = gather(files, set);
     let built_in = |f: FileId| sources.get(f).built_in;
+    let counts = |f: FileId| !sources.get(f).built_in && !sources.get(f).path.starts_with(PLAN);
     let mut log = Log::default();
 
     let mut unsure = BTreeSet::new();
@@ -47,7 +48,7 @@ pub fn read(
     };
     let names = Names::collect(&placed, unsure, &built_in, &mut log);
     let mut reader = Reader { log, ..Reader::default() };
-    let (lists, references) = site::take(&placed, &built_in, &mut reader);
+    let (lists, references) = site::take(&placed, &built_in, &counts, &mut reader);
     let (mut log, quantities) = (reader.log, reader.quantities);
     for (file, r) in &references {
         names.resolve(*file, r, &mut log);

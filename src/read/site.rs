@@ -84,7 +84,14 @@ macro_rules! dispatch {
 }
 
 /// Reads all records. References come with the file in which local ids are looked up.
-pub fn take(placed: &[Placed], built_in: &dyn Fn(FileId) -> bool, r: &mut Reader) -> (Lists, Vec<(FileId, Reference)>) {
+///
+/// Quantities of files for which `counts` is false are not counted among those of the site.
+pub fn take(
+    placed: &[Placed],
+    built_in: &dyn Fn(FileId) -> bool,
+    counts: &dyn Fn(FileId) -> bool,
+    r: &mut Reader,
+) -> (Lists, Vec<(FileId, Reference)>) {
     let mut l = Lists::default();
     let mut parts: BTreeMap<FileId, Parts> = BTreeMap::new();
     let mut references = Vec::new();
@@ -120,7 +127,7 @@ pub fn take(placed: &[Placed], built_in: &dyn Fn(FileId) -> bool, r: &mut Reader
             // Fields may be missing only because of a syntax error that is reported already.
             r.log.items.truncate(log_before);
         }
-        if built_in(p.file) {
+        if !counts(p.file) {
             r.quantities = counted;
         }
         references.extend(r.references.drain(..).map(|x| (p.file, x)));

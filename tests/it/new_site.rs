@@ -119,7 +119,7 @@ fn the_list_in_the_program_is_the_folder() {
 fn it_is_small_and_every_file_says_first_what_it_is_for() {
     let all = files();
     let bytes: usize = all.iter().map(|f| f.1.len()).sum();
-    assert!(bytes < 60_000, "{bytes} bytes");
+    assert!(bytes < 70_000, "{bytes} bytes");
     for (path, bytes) in &all {
         let text = std::str::from_utf8(bytes).expect("text");
         if path.ends_with(".toml") {

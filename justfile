@@ -25,6 +25,12 @@ docs:
 browser:
     bash .ci/browser
 
+# Makes the PDFs of the example site and reads them with stock tools.
+pdf:
+    cargo build
+    cargo test --test it documents
+    bash .ci/pdf "${CARGO_TARGET_DIR:-$PWD/target}/debug/galipot" "$(mktemp -d)"
+
 # In-process benches, then the whole process beside a plain digest of the same files.
 bench:
     cargo bench

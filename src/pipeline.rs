@@ -15,7 +15,7 @@ use crate::model::site::Site;
 use crate::model::workings::Workings;
 use crate::read;
 use crate::render;
-use crate::seal::{self, Bag, Contents, Identity, Previous};
+use crate::seal::{self, Bag, Contents, Identity, Pdf, Previous};
 
 /// What the caller may decide about an assessment.
 #[derive(Debug, Clone, Default)]
@@ -78,6 +78,11 @@ pub fn draft_since(
     Ok(render::render(&document, &record))
 }
 
+/// A picture of a bundle as a PDF can show it.
+pub fn on_paper(svg: &[u8]) -> Vec<u8> {
+    render::on_paper(svg)
+}
+
 /// Digest of inputs and record of the draft of one assembly; none when it cannot be composed.
 pub fn draft_digest(a: &Assessed, assembly: &str) -> Option<String> {
     let record = compose::record(&a.site, &a.workings, &a.assessment, assembly, &Volume::draft(Audience::All)).ok()?;
@@ -136,11 +141,27 @@ pub struct Issue {
     pub uncommitted: Vec<String>,
 }
 
-/// Freezes a revision of the dossier of one assembly, with all that it rests on.
+/// Freezes a revision of the dossier of one assembly, with all that it rests on but a PDF.
 ///
 /// # Errors
 /// Every reason why this revision may not be issued, in words.
 pub fn issue(a: &Assessed, assembly: &str, i: &Issue) -> Result<Bag, Vec<String>> {
+    sealed(&contents(a, assembly, i)?)
+}
+
+/// The bag of what is to be issued.
+///
+/// # Errors
+/// In words, when a file cannot stand in a bag.
+pub fn sealed(contents: &Contents) -> Result<Bag, Vec<String>> {
+    seal::bag(contents).map_err(|e| vec![e])
+}
+
+/// What a bag of this revision holds. Whoever can make a PDF of it adds that before it is sealed.
+///
+/// # Errors
+/// Every reason why this revision may not be issued, in words.
+pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec<String>> {
     let (Some(file), Some(result)) =
         (a.site.assembly(assembly), a.assessment.assemblies.iter().find(|r| r.id == assembly))
     else {
@@ -203,7 +224,7 @@ pub fn issue(a: &Assessed, assembly: &str, i: &Issue) -> Result<Bag, Vec<String>
         to: p.valid_to,
         keys: p.keys.iter().map(|t| t.text.clone()).collect(),
     });
-    let contents = Contents {
+    Ok(Contents {
         identity: Identity {
             organisation: a.site.facts.name.text.clone(),
             document: facts.document.text.clone(),
@@ -224,6 +245,6 @@ pub fn issue(a: &Assessed, assembly: &str, i: &Issue) -> Result<Bag, Vec<String>
         built_in: profiles.chain(compose::built_in()).chain(render::built_in()).collect(),
         people: people.collect(),
         previous_record: i.previous_record.clone(),
-    };
-    seal::bag(&contents).map_err(|e| vec![e])
+        pdf: Pdf::None("not asked for".into()),
+    })
 }

@@ -92,7 +92,7 @@ pub enum Verb {
         /// Id of the claim, for example C3.2.
         claim: String,
     },
-    /// Writes dossiers marked DRAFT: Markdown, HTML, record and figures, one folder per assembly.
+    /// Writes dossiers marked DRAFT: Markdown, HTML, Typst source, record and figures, one folder per assembly.
     Draft {
         /// Assemblies; all when none is named.
         assemblies: Vec<String>,
@@ -102,6 +102,9 @@ pub enum Verb {
         /// Leaves out what the reader may not see.
         #[arg(long, value_enum, default_value_t = Reader::All)]
         audience: Reader,
+        /// Adds dossier.pdf, made by the typst program from dossier.typ.
+        #[arg(long)]
+        pdf: bool,
     },
     /// Freezes a revision of a dossier: writes the bag issued/<document>/<revision>/, chained to the one before.
     ///
@@ -150,7 +153,7 @@ pub enum Verb {
         /// Folders of bags; earlier revisions are looked for beside them.
         #[arg(required = true)]
         bags: Vec<PathBuf>,
-        /// Derives Markdown, HTML and record again from the payload, and says whether they are equal byte by byte.
+        /// Derives Markdown, HTML, Typst source and record again from the payload, and says whether they are equal byte by byte.
         #[arg(long)]
         rebuild: bool,
     },

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::args::{Args, Format, Reader};
 use super::disk::{self, Existing};
 use super::site::unknown;
-use super::{Outcome, bags, site, terminal};
+use super::{Outcome, bags, site, terminal, typst};
 use crate::model::changes::Changes;
 use crate::pipeline::{self, Assessed};
 
@@ -15,7 +15,17 @@ use crate::pipeline::{self, Assessed};
 ///
 /// # Errors
 /// In words, when the site cannot be read, a template fails, or the folder cannot be written.
-pub fn run(args: &Args, assemblies: &[String], out: Option<&Path>, audience: Reader) -> Result<Outcome, String> {
+pub fn run(
+    args: &Args,
+    assemblies: &[String],
+    out: Option<&Path>,
+    audience: Reader,
+    pdf: bool,
+) -> Result<Outcome, String> {
+    let typst = match pdf {
+        true => Some(typst::find()?.ok_or_else(|| format!("--pdf needs typst, which is not here: {}", typst::ADVICE))?),
+        false => None,
+    };
     let (folder, a) = site::assess(args)?;
     let known = || a.assessment.assemblies.iter().map(|x| x.id.as_str());
     if let Some(x) = assemblies.iter().find(|x| !known().any(|k| k == x.as_str())) {
@@ -44,6 +54,14 @@ pub fn run(args: &Args, assemblies: &[String], out: Option<&Path>, audience: Rea
     if !problems.is_empty() {
         terminal::problems(&a.site.sources, &problems, &folder.to_string_lossy(), args.format == Format::Short);
         return Err("no dossier was written".into());
+    }
+    if let Some(typst) = &typst {
+        terminal::progress("making PDFs");
+        for (id, b) in &mut bundles {
+            let made = typst.pdf(&b.files, a.assessment.as_of).map_err(|e| format!("{id}: {e}"));
+            b.files.push(("dossier.pdf".into(), made.inspect_err(|_| terminal::progress_end())?));
+        }
+        terminal::progress_end();
     }
     let target = out.map_or_else(|| folder.join("drafts"), Path::to_path_buf);
     let mut written = Vec::new();
@@ -78,6 +96,6 @@ fn since(site: &Path, a: &Assessed, assembly: &str) -> Result<Option<Changes>, S
 
 /// Files that a draft holds; a folder with anything else in it is not replaced.
 fn ours(path: &str) -> bool {
-    matches!(path, "dossier.md" | "dossier.html" | "dossier.pdf" | "record.json")
+    matches!(path, "dossier.md" | "dossier.html" | "dossier.typ" | "dossier.pdf" | "record.json")
         || path.strip_prefix("figures/").is_some_and(|f| f.ends_with(".svg") && !f.contains('/'))
 }

@@ -7,9 +7,11 @@ use std::process::Command;
 use super::args::Args;
 use super::disk::{self, Existing};
 use super::site::unknown;
-use super::{Outcome, bags, site, terminal};
+use super::{Outcome, bags, site, terminal, typst};
+use crate::model::Day;
+use crate::model::bundle::Bundle;
 use crate::pipeline::{self, Issue};
-use crate::seal::Previous;
+use crate::seal::{Pdf, Previous};
 
 /// Checks, builds and writes the bag.
 ///
@@ -56,33 +58,52 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
     }
     terminal::progress("composing and sealing");
     let issue = Issue { revision: revision.into(), previous, previous_record, commit, uncommitted };
-    let done = pipeline::issue(&a, assembly, &issue);
+    let done = pipeline::contents(&a, assembly, &issue);
     terminal::progress_end();
-    let bag = match done {
-        Ok(bag) if against.is_empty() => bag,
+    let mut contents = match done {
+        Ok(contents) if against.is_empty() => contents,
         other => {
             against.extend(other.err().unwrap_or_default());
             return Ok(refused(args, assembly, revision, &against));
         }
+    };
+    contents.pdf = pdf(&contents.bundle, a.assessment.as_of)?;
+    let bag = match pipeline::sealed(&contents) {
+        Ok(bag) => bag,
+        Err(why) => return Ok(refused(args, assembly, revision, &why)),
     };
     let target = home.join(revision);
     leftovers(&home);
     let files: Vec<(String, Vec<u8>)> = bag.files.into_iter().collect();
     disk::write_folder(&target, &files, Existing::Refuse).map_err(|e| e.to_string())?;
     if args.json {
+        let by = if let Pdf::Made { by, .. } = &contents.pdf { Some(by) } else { None };
         let doc = serde_json::json!({"schema": "galipot.issue/1", "issued": true, "path": target.to_string_lossy(),
-            "document": document, "revision": revision, "digest": bag.digest, "reasons": []});
+            "document": document, "revision": revision, "digest": bag.digest, "pdf": by, "reasons": []});
         terminal::json(&doc);
     } else {
         terminal::out(&format!(
-            "{}  {} files\ncontent digest {}\nfrozen for approval: galipot sign {} --role ROLE --key KEY\n",
+            "{}  {} files\n{}\ncontent digest {}\nfrozen for approval: galipot sign {} --role ROLE --key KEY\n",
             target.display(),
             files.len(),
+            match &contents.pdf {
+                Pdf::Made { by, .. } => format!("PDF by {by}"),
+                Pdf::None(why) => format!("no PDF: {why}; {}", typst::ADVICE),
+            },
             bag.digest,
             target.display()
         ));
     }
     Ok(Outcome::Holds)
+}
+
+/// The PDF of a dossier where this machine can make one.
+fn pdf(bundle: &Bundle, day: Day) -> Result<Pdf, String> {
+    let Some(typst) = typst::find()? else { return Ok(Pdf::None("typst not found".into())) };
+    terminal::progress("making the PDF");
+    let made = typst.pdf(&bundle.files, day);
+    terminal::progress_end();
+    Ok(Pdf::Made { bytes: made?, by: typst.version })
 }
 
 fn refused(args: &Args, assembly: &str, revision: &str, against: &[String]) -> Outcome {

@@ -25,6 +25,7 @@ pub mod signatures;
 pub mod site;
 pub mod status;
 pub mod terminal;
+pub mod typst;
 pub mod verify;
 pub mod why;
 
@@ -47,7 +48,9 @@ pub fn run() -> ExitCode {
         args::Verb::New { dir } => new::run(dir),
         args::Verb::Status => status::run(&args),
         args::Verb::Why { assembly, claim } => why::run(&args, assembly, claim),
-        args::Verb::Draft { assemblies, out, audience } => draft::run(&args, assemblies, out.as_deref(), *audience),
+        args::Verb::Draft { assemblies, out, audience, pdf } => {
+            draft::run(&args, assemblies, out.as_deref(), *audience, *pdf)
+        }
         args::Verb::Selftest { out } => selftest::run(&args, out.as_deref()),
         args::Verb::Issue { assembly, revision, allow_uncommitted } => {
             issue::run(&args, assembly, revision, *allow_uncommitted)

@@ -204,6 +204,7 @@ fn document(desk: &Desk, chapters: Vec<Chapter>, digest: &str) -> Document {
             &digest[..16.min(digest.len())]
         ),
         mark: identity::mark(desk).map(str::to_string),
+        day: Some(desk.assessment.as_of),
         chapters,
     }
 }

@@ -34,6 +34,7 @@ pub fn methods(topics: &[(&str, &[&Calc])]) -> Document {
         ],
         running: format!("galipot {} · methods", env!("CARGO_PKG_VERSION")),
         mark: None,
+        day: None,
         chapters,
     }
 }

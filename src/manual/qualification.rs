@@ -22,6 +22,7 @@ pub fn record(t: &SelfTest, target: &str) -> Document {
         ],
         running: format!("galipot {version} · self-test · {} met, {missed} missed · {}", met, &digest[..16]),
         mark: (missed > 0).then(|| "ANSWERS MISSED".to_string()),
+        day: None,
         chapters: vec![
             chapter("result", 1, "Result", result(t)),
             chapter("meaning", 2, "What this record shows, and what it does not", meaning(&digest)),

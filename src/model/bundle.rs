@@ -22,6 +22,7 @@ pub struct Section {
     pub title: String,
     pub markdown: String,
     pub html: String,
+    pub typst: String,
     /// Names of its figures, without ending.
     pub figures: Vec<String>,
 }

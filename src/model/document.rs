@@ -1,5 +1,6 @@
 //! The tree that every written form comes from: chapters of prose and of typed nodes.
 
+use super::Day;
 use super::workings::WorkingId;
 use crate::diag::At;
 
@@ -13,6 +14,8 @@ pub struct Document {
     pub running: String,
     /// DRAFT, WHAT-IF or nothing.
     pub mark: Option<String>,
+    /// Day of judgement, which dates a print form.
+    pub day: Option<Day>,
     pub chapters: Vec<Chapter>,
 }
 

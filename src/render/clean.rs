@@ -20,6 +20,7 @@ pub fn clean(document: &Document) -> Document {
         identity: document.identity.iter().map(|(label, value)| (plain(label), plain(value))).collect(),
         running: plain(&document.running),
         mark: document.mark.as_deref().map(plain).filter(|mark| !mark.is_empty()),
+        day: document.day,
         chapters: document.chapters.iter().map(chapter).collect(),
     }
 }

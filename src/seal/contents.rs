@@ -6,7 +6,12 @@ use super::people::{Person, allowed_signers, table};
 use crate::model::bundle::Bundle;
 
 /// The format of the bags that are written; raised when their layout changes.
-pub const FORMAT: &str = "galipot.bag/1";
+pub const FORMAT: &str = "galipot.bag/2";
+/// The format of bags before Typst source was one of the written forms.
+pub const FIRST_FORMAT: &str = "galipot.bag/1";
+/// The label that names the program of the PDF, and what it begins with when there is no PDF.
+pub const PDF: &str = "Galipot-Pdf";
+pub const NO_PDF: &str = "none";
 pub const AUDIENCES: &str = "audiences.txt";
 pub const README: &str = "README.txt";
 
@@ -41,6 +46,18 @@ pub struct Previous {
     pub digest: String,
 }
 
+/// The PDF of the dossier, a rendition that another program makes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Pdf {
+    Made {
+        bytes: Vec<u8>,
+        /// Program and version.
+        by: String,
+    },
+    /// And why there is none.
+    None(String),
+}
+
 /// Everything that a bag holds.
 #[derive(Debug, Clone)]
 pub struct Contents {
@@ -53,6 +70,7 @@ pub struct Contents {
     pub people: Vec<Person>,
     /// The record of the revision before: what the chapter of changes rests on.
     pub previous_record: Option<Vec<u8>>,
+    pub pdf: Pdf,
 }
 
 /// The bag.
@@ -75,9 +93,13 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
         add(path.clone(), audience.unwrap_or("customer"), bytes.clone());
     }
     for (i, s) in c.bundle.sections.iter().enumerate() {
-        for (form, text) in [("html", &s.html), ("md", &s.markdown)] {
+        for (form, text) in [("html", &s.html), ("md", &s.markdown), ("typ", &s.typst)] {
             add(format!("sections/{i:03}-{}.{form}", s.name), &s.audience, text.clone().into_bytes());
         }
+    }
+    if let Pdf::Made { bytes, .. } = &c.pdf {
+        // It shows every section and cannot be taken apart, so a copy leaves it out.
+        add("dossier.pdf".into(), "internal", bytes.clone());
     }
     for (path, bytes) in &c.inputs {
         add(format!("inputs/{path}"), audience_of_input(path), bytes.clone());
@@ -97,7 +119,7 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
         (AUDIENCES.to_string(), listed.into_bytes()),
         (README.to_string(), include_str!("../../templates/bag-readme.txt").into()),
     ]);
-    Ok(write(&payload, &information(&c.identity), tags))
+    Ok(write(&payload, &information(&c.identity, &c.pdf), tags))
 }
 
 /// Who may read an input file: what a laboratory needs for its own work goes to everyone, cost stays in the house, the
@@ -124,7 +146,7 @@ fn checked(payload: &Files) -> Result<(), String> {
 }
 
 /// The lines of `bag-info.txt`, without the size of the payload.
-fn information(i: &Identity) -> Vec<(&'static str, String)> {
+fn information(i: &Identity, pdf: &Pdf) -> Vec<(&'static str, String)> {
     let mut out = vec![
         ("Source-Organization", i.organisation.clone()),
         ("External-Identifier", i.document.clone()),
@@ -141,6 +163,11 @@ fn information(i: &Identity) -> Vec<(&'static str, String)> {
         ("Galipot-Previous-Digest", i.previous.as_ref().map_or("none".into(), |p| p.digest.clone())),
         ("Galipot-Commit", i.commit.clone().unwrap_or_else(|| "not under version control".into())),
     ];
+    let pdf = match pdf {
+        Pdf::Made { by, .. } => by.clone(),
+        Pdf::None(why) => format!("{NO_PDF}, {why}"),
+    };
+    out.push((PDF, pdf));
     if !i.uncommitted.is_empty() {
         out.push(("Galipot-Uncommitted", i.uncommitted.join(", ")));
     }

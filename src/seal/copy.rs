@@ -4,15 +4,28 @@
 //! digest that the whole manifest gives it.
 
 use super::bagit::{Bag, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest, write};
-use super::contents::{AUDIENCES, README};
+use super::contents::{self, AUDIENCES, README};
 use crate::diag::sha256_hex;
 
-/// The format of the copies that are written.
-pub const FORMAT: &str = "galipot.copy/1";
 /// Folder of the tag files of the whole bag.
 pub const WHOLE: &str = "whole/";
-/// The written forms, with the ending of their sections.
-pub const FORMS: [(&str, &str); 2] = [("data/dossier.html", ".html"), ("data/dossier.md", ".md")];
+/// A written form, with the ending of its sections.
+pub type Form = (&'static str, &'static str);
+const FORMS: [Form; 3] = [("data/dossier.html", ".html"), ("data/dossier.md", ".md"), ("data/dossier.typ", ".typ")];
+
+/// The written forms of a bag of this format; none when the format is unknown.
+pub fn forms_of(format: &str) -> Option<&'static [Form]> {
+    match format {
+        contents::FIRST_FORMAT => Some(&FORMS[..2]),
+        contents::FORMAT => Some(&FORMS),
+        _ => None,
+    }
+}
+
+/// The format of copies of a bag of this format.
+pub fn format_of_copy(format: &str) -> String {
+    format.replace("galipot.bag/", "galipot.copy/")
+}
 
 /// Whether a file for `audience` may be read by `reader`.
 pub fn reads(reader: &str, audience: &str) -> bool {
@@ -50,11 +63,17 @@ fn placeholder(ending: &str, path: &str, audience: &str, digest: &str) -> String
             "<section id=\"{name}\" class=\"withheld\"><p><strong>Section {name} is withheld from this copy.</strong> It \
              is for the reader \"{audience}\". SHA-256 of the section: <code>{digest}</code></p></section>\n"
         ),
+        ".typ" => format!("#withheld({}, {}, {})\n", quoted(name), quoted(audience), quoted(digest)),
         _ => format!(
             "\n> **Section {name} is withheld from this copy.** It is for the reader \"{audience}\". SHA-256 of the \
              section: `{digest}`\n"
         ),
     }
+}
+
+/// A string literal of Typst.
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }
 
 /// The sections of one form that a manifest names, in order of path.
@@ -76,18 +95,22 @@ pub fn redact(whole: &Files, reader: &str) -> Result<Bag, String> {
     let mut problems = Vec::new();
     let of = |name: &str| whole.get(name).ok_or_else(|| format!("the bag has no {name}"));
     let manifest = read_manifest(MANIFEST, of(MANIFEST)?, &mut problems);
+    let info = read_info(of(INFO)?, &mut problems);
+    let value = |label: &str| info.iter().find(|i| i.0 == label).map_or(String::new(), |i| i.1.clone());
+    let format = value("Galipot-Format");
+    let forms = forms_of(&format).ok_or_else(|| format!("the format of the bag is \"{format}\""))?;
     let audiences = audiences(of(AUDIENCES)?).ok_or("audiences.txt cannot be read")?;
     let audience = |p: &str| audience_of(&audiences, p);
     let mut payload = Files::new();
     for path in manifest.keys() {
-        if !FORMS.iter().any(|f| f.0 == path)
+        if !forms.iter().any(|f| f.0 == path)
             && reads(reader, audience(path))
             && let (Some(inside), Some(bytes)) = (path.strip_prefix("data/"), whole.get(path))
         {
             payload.insert(inside.to_string(), bytes.clone());
         }
     }
-    for (form, ending) in FORMS {
+    for (form, ending) in forms {
         let parts: Vec<_> = sections(&manifest, ending)
             .map(|(p, digest)| {
                 let shown = whole.get(p).filter(|_| reads(reader, audience(p)));
@@ -96,15 +119,13 @@ pub fn redact(whole: &Files, reader: &str) -> Result<Bag, String> {
             .collect();
         payload.insert(form.trim_start_matches("data/").to_string(), joined(ending, &parts));
     }
-    let info = read_info(of(INFO)?, &mut problems);
-    let value = |label: &str| info.iter().find(|i| i.0 == label).map_or(String::new(), |i| i.1.clone());
     let digest = sha256_hex(of(TAG_MANIFEST)?);
     let lines = [
         ("Source-Organization", value("Source-Organization")),
         ("External-Identifier", value("External-Identifier")),
         ("Bagging-Date", value("Bagging-Date")),
         ("Bag-Software-Agent", value("Bag-Software-Agent")),
-        ("Galipot-Format", FORMAT.to_string()),
+        ("Galipot-Format", format_of_copy(&format)),
         ("Galipot-Copy-For", reader.to_string()),
         ("Galipot-Revision", value("Galipot-Revision")),
         ("Galipot-Whole-Digest", digest.clone()),

@@ -16,7 +16,7 @@ mod verify;
 
 pub use approval::{Approval, NAMESPACE, Statement, file_names, meaning_of, next_number, statement};
 pub use bagit::{Bag, Files};
-pub use contents::{Contents, Identity, Previous, bag};
+pub use contents::{Contents, Identity, Pdf, Previous, bag};
 pub use copy::redact;
 pub use people::{Person, allowed_signers};
 pub use problem::Problem;

@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::approval::{About, Approval, approvals};
 use super::bagit::{DECLARATION, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest};
 use super::contents::{self, AUDIENCES, Previous, README};
-use super::copy::{self, FORMS, WHOLE, audience_of, joined, reads, sections};
+use super::copy::{self, WHOLE, audience_of, forms_of, joined, reads, sections};
 use super::paths::folded;
 use super::people;
 use super::problem::{Problem, problem};
@@ -28,6 +28,8 @@ pub struct Report {
     pub conditions: usize,
     pub as_of: String,
     pub tool: String,
+    /// The format of the whole bag.
+    pub format: String,
     pub previous: Option<Previous>,
     /// Digest of inputs and record, as stated.
     pub inputs_and_record: String,
@@ -159,13 +161,14 @@ fn forms(
     files: &Files,
     manifest: &BTreeMap<String, String>,
     audiences: &[(String, String)],
+    format: &str,
     problems: &mut Vec<Problem>,
 ) {
-    for (form, ending) in FORMS {
+    for (form, ending) in forms_of(format).unwrap_or_default() {
         let parts: Vec<_> = sections(manifest, ending)
             .map(|(p, d)| (p.clone(), files.get(p).map(Vec::as_slice).ok_or((audience_of(audiences, p), d.as_str()))))
             .collect();
-        if files.get(form).is_none_or(|b| *b != joined(ending, &parts)) {
+        if files.get(*form).is_none_or(|b| *b != joined(ending, &parts)) {
             problems.push(problem("form", form, "it is not the sum of its sections"));
         }
     }
@@ -187,8 +190,15 @@ fn of_whole(
     let path = format!("{root}{INFO}");
     let info = files.get(&path).map(|b| read_info(b, problems)).unwrap_or_default();
     let mut say = |text: String| problems.push(problem("information", &path, text));
-    if value(&info, "Galipot-Format") != contents::FORMAT {
-        say(format!("the format is \"{}\", not {}", value(&info, "Galipot-Format"), contents::FORMAT));
+    let format = value(&info, "Galipot-Format");
+    if forms_of(&format).is_none() {
+        say(format!("the format is \"{format}\", and this program knows up to {}", contents::FORMAT));
+    }
+    if format == contents::FORMAT {
+        let (stated, there) = (value(&info, contents::PDF), listed.contains_key("data/dossier.pdf"));
+        if stated.is_empty() || stated.starts_with(contents::NO_PDF) == there {
+            say(format!("{} is \"{stated}\", and the bag holds {} PDF", contents::PDF, if there { "a" } else { "no" }));
+        }
     }
     for label in ["External-Identifier", "Bagging-Date", "Galipot-Revision", "Galipot-Verdict", "Galipot-Conditions"] {
         if value(&info, label).is_empty() {
@@ -230,6 +240,7 @@ fn of_whole(
         conditions,
         as_of: value(&info, "Bagging-Date"),
         tool: value(&info, "Bag-Software-Agent"),
+        format,
         previous,
         inputs_and_record: value(&info, "Galipot-Inputs-And-Record"),
         record: listed.get("data/record.json").cloned().unwrap_or_default(),
@@ -245,9 +256,6 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
         info = read_info(b, problems);
     }
     let reader = value(&info, "Galipot-Copy-For");
-    if value(&info, "Galipot-Format") != copy::FORMAT || !["customer", "lab"].contains(&reader.as_str()) {
-        problems.push(problem("information", INFO, format!("it is not the information of a {}", copy::FORMAT)));
-    }
     let tag = |name: &str| files.get(&format!("{WHOLE}{name}"));
     let digest = tag(TAG_MANIFEST).map(|b| sha256_hex(b)).unwrap_or_default();
     if value(&info, "Galipot-Whole-Digest") != digest {
@@ -268,8 +276,13 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     let whole = tag(MANIFEST).map(|b| read_manifest(&name, b, problems)).unwrap_or_default();
     let listed = tag(AUDIENCES).and_then(|b| copy::audiences(b)).unwrap_or_default();
     let mut report = of_whole(files, WHOLE, &whole, digest, problems);
+    let wanted = copy::format_of_copy(&report.format);
+    if value(&info, "Galipot-Format") != wanted || !["customer", "lab"].contains(&reader.as_str()) {
+        problems.push(problem("information", INFO, format!("it is not the information of a {wanted}")));
+    }
+    let known = forms_of(&report.format).unwrap_or_default();
     for (path, wanted) in &whole {
-        if FORMS.iter().any(|f| f.0 == path) {
+        if known.iter().any(|f| f.0 == path) {
             continue;
         }
         let may = reads(&reader, audience_of(&listed, path));
@@ -286,14 +299,14 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     for path in own.keys().filter(|p| p.starts_with("data/") && !whole.contains_key(*p)) {
         problems.push(problem("unlisted", path, "the whole bag has no such file"));
     }
-    forms(files, &whole, &listed, problems);
+    forms(files, &whole, &listed, &report.format, problems);
     report.copy_for = Some(reader);
     report
 }
 
 /// Whether written forms, record, inputs and information of a whole bag are there and say the same.
 fn agrees(files: &Files, listed: &BTreeMap<String, String>, report: &Report, problems: &mut Vec<Problem>) {
-    forms(files, listed, &[], problems);
+    forms(files, listed, &[], &report.format, problems);
     let mut say = |text: String| problems.push(problem("information", INFO, text));
     let Some(record) = files.get("data/record.json") else {
         say("the bag has no data/record.json that it could speak of".into());

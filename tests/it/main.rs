@@ -23,6 +23,7 @@ mod logic;
 mod manual;
 mod new_site;
 mod nothing;
+mod pdf;
 mod physics;
 mod properties;
 mod published;

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 use galipot::model::Day;
 use galipot::model::bundle::{Bundle, Section};
-use galipot::seal::{self, Bag, Contents, Files, Identity, Person, Previous, Statement};
+use galipot::seal::{self, Bag, Contents, Files, Identity, Pdf, Person, Previous, Statement};
 use ssh_key::{HashAlg, LineEnding, PrivateKey, SshSig};
 
 /// Throw-away keys, public on purpose.
@@ -54,6 +54,7 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
         title: format!("Section {name}"),
         markdown: format!("\n## {name}\n\ntext of {name}\n"),
         html: format!("<section id=\"{name}\">text of {name}</section>\n"),
+        typst: format!("#chapter(\"{name}\")\n#p[#\"text of {name}\"]\n"),
         figures: figures.iter().map(|f| (*f).to_string()).collect(),
     };
     let sections = vec![
@@ -94,6 +95,7 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
             files: vec![
                 ("dossier.html".into(), joined(|s| &s.html)),
                 ("dossier.md".into(), joined(|s| &s.markdown)),
+                ("dossier.typ".into(), joined(|s| &s.typst)),
                 ("figures/combs.svg".into(), b"<svg/>".to_vec()),
                 ("record.json".into(), record.into_bytes()),
             ],
@@ -103,6 +105,7 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
         built_in: vec![("templates/01-verdict.md".into(), b"template\n".to_vec())],
         people: people(),
         previous_record: None,
+        pdf: Pdf::Made { bytes: b"%PDF text of verdict".to_vec(), by: "typst 0.15.1".into() },
     }
 }
 

@@ -38,7 +38,8 @@ def manifest(text):
 def check(root):
     files = load(root)
     info = dict(line.split(": ", 1) for line in files["bag-info.txt"].decode().splitlines())
-    if info["Galipot-Format"] != "galipot.bag/1":
+    forms = {"galipot.bag/1": (".html", ".md"), "galipot.bag/2": (".html", ".md", ".typ")}.get(info["Galipot-Format"])
+    if forms is None:
         raise ValueError("not a whole bag")
     payload, tags = manifest(files["manifest-sha256.txt"]), manifest(files["tagmanifest-sha256.txt"])
     for path, digest in {**payload, **tags}.items():
@@ -47,10 +48,12 @@ def check(root):
     extra = set(files) - set(payload) - set(tags) - {"tagmanifest-sha256.txt"}
     if any(not p.startswith("signatures/") for p in extra):
         raise ValueError(f"never sealed: {sorted(extra)}")
-    for ending in (".html", ".md"):
+    for ending in forms:
         parts = sorted(p for p in files if p.startswith("data/sections/") and p.endswith(ending))
         if b"".join(files[p] for p in parts) != files["data/dossier" + ending]:
             raise ValueError(f"dossier{ending} is not the sum of its sections")
+    if len(forms) > 2 and info["Galipot-Pdf"].startswith("none") == ("data/dossier.pdf" in files):
+        raise ValueError("Galipot-Pdf says otherwise than the payload")
     return info, sha(files["tagmanifest-sha256.txt"])
 
 

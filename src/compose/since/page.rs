@@ -133,6 +133,7 @@ pub fn document(c: &Changes) -> Document {
         identity,
         running: format!("{} rev {} to {} · {}", c.new.document, c.old.revision, c.new.revision, c.new.as_of),
         mark,
+        day: crate::model::Day::parse(&c.new.as_of),
         chapters: vec![
             chapter("moved", "1", "What moved", blocks),
             chapter("still", "2", "What did not move", still(c)),

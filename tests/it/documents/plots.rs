@@ -15,8 +15,14 @@ fn drawn(plot: Plot) -> String {
         audience: "all".into(),
         blocks: vec![Block::Figure(figure)],
     };
-    let document =
-        Document { title: "t".into(), identity: vec![], running: String::new(), mark: None, chapters: vec![chapter] };
+    let document = Document {
+        title: "t".into(),
+        identity: vec![],
+        running: String::new(),
+        mark: None,
+        day: None,
+        chapters: vec![chapter],
+    };
     file(&rendered(&document), "figures/f.svg")
 }
 

@@ -6,7 +6,7 @@ use galipot::model::document::*;
 use galipot::model::workings::WorkingId;
 
 /// Text that tries to be markup, in every language that a form is written in.
-pub const HOSTILE: [&str; 26] = [
+pub const HOSTILE: [&str; 30] = [
     "<script>alert(1)</script>",
     "</style><img src=x onerror=alert(1)>",
     "<!-- gone --> ]]> <![CDATA[",
@@ -33,6 +33,10 @@ pub const HOSTILE: [&str; 26] = [
     "\u{a0}µ Ω 漢字 é\u{301} \u{a0}",
     "",
     "!",
+    "#import \"@preview/a:1.0.0\": * #read(\"/etc/passwd\") #eval(\"1\")",
+    "\") #panic() [] ] ) \\\") #\"",
+    "$ #sys.version $ // gone /* gone */ --- ... <label> @label",
+    "```typ #panic()``` \\u{41} ~ = heading / term: x",
 ];
 
 const NOWHERE: At = At { file: FileId(0), start: 0, end: 0, line: 1, column: 1 };
@@ -81,6 +85,7 @@ pub fn document() -> Document {
         identity: identity.map(|(a, b)| (a.into(), b.into())).to_vec(),
         running: "DOC-HF-OV2230-NC1-001 rev A  OV-2230 F  91ab6a0f5d0c".into(),
         mark: Some("DRAFT".into()),
+        day: galipot::model::Day::parse("2026-03-31"),
         chapters: vec![verdict(), claims(), coverage(), electrical(), conditions(), approvals(), sheets()],
     }
 }
@@ -521,6 +526,7 @@ pub fn hostile() -> Document {
         identity: HOSTILE.iter().map(|h| ((*h).into(), (*h).into())).collect(),
         running: HOSTILE.join(" "),
         mark: Some(HOSTILE[1].into()),
+        day: None,
         chapters: chapters.collect(),
     }
 }

@@ -10,7 +10,7 @@ use super::sample::{HOSTILE, t};
 use super::{file, rendered};
 
 /// A document that holds a text in a paragraph, a list, a heading and a table cell.
-fn around(text: Vec<Inline>) -> Document {
+pub fn around(text: Vec<Inline>) -> Document {
     let p = || Block::Paragraph(text.clone());
     let blocks = vec![
         p(),
@@ -28,11 +28,18 @@ fn around(text: Vec<Inline>) -> Document {
     ];
     let chapter =
         Chapter { name: "c".into(), number: String::new(), title: "begin".into(), audience: "all".into(), blocks };
-    Document { title: "t".into(), identity: vec![], running: String::new(), mark: None, chapters: vec![chapter] }
+    Document {
+        title: "t".into(),
+        identity: vec![],
+        running: String::new(),
+        mark: None,
+        day: None,
+        chapters: vec![chapter],
+    }
 }
 
 /// What is visible in a text: white space as one space, hidden characters spelled out.
-fn seen(text: &str) -> String {
+pub fn seen(text: &str) -> String {
     let mut out = String::new();
     for c in text.chars() {
         let hidden = c.is_control() && !"\n\r\t".contains(c) || "\u{202e}\u{2066}\u{200b}\u{feff}\u{ad}".contains(c);
@@ -45,7 +52,7 @@ fn seen(text: &str) -> String {
 }
 
 /// Ordinary white space as one space; others, such as the no-break space, stay.
-fn one_space(text: &str) -> String {
+pub fn one_space(text: &str) -> String {
     text.split([' ', '\n', '\r', '\t']).filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
@@ -118,7 +125,7 @@ fn comes_out(text: Vec<Inline>, expected: &str, like: fn(&str) -> String) {
 }
 
 /// Text made of what Markdown and HTML are made of.
-fn marks() -> impl Strategy<Value = String> {
+pub fn marks() -> impl Strategy<Value = String> {
     let piece = prop_oneof![
         4 => "[\\\\`*_\\[\\]<>&#|~!^$(){}+.:=/@\"'%-]{1,4}",
         2 => "[a-z0-9]{1,3}",

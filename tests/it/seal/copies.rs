@@ -23,13 +23,16 @@ fn a_copy_holds_nothing_that_is_withheld() {
                 assert!(!text.contains(s), "{reader}: {s} in {path}");
             }
         }
-        for form in ["data/dossier.html", "data/dossier.md"] {
+        for form in ["data/dossier.html", "data/dossier.md", "data/dossier.typ"] {
             assert!(String::from_utf8_lossy(&copy.files[form]).contains(kept), "{reader} {form}");
         }
         for (path, d) in report.withheld.iter().filter(|w| w.0.starts_with("data/sections/")) {
-            let form = if path.ends_with(".md") { "data/dossier.md" } else { "data/dossier.html" };
-            assert!(String::from_utf8_lossy(&copy.files[form]).contains(d.as_str()), "{path} is named by its digest");
+            let form = format!("data/dossier.{}", path.rsplit('.').next().expect("an ending"));
+            assert!(String::from_utf8_lossy(&copy.files[&form]).contains(d.as_str()), "{path} is named by its digest");
         }
+        assert!(
+            !copy.files.contains_key("data/dossier.pdf") && report.withheld.iter().any(|w| w.0 == "data/dossier.pdf")
+        );
         assert!(seal::redact(&copy.files, reader).is_err(), "no copy of a copy");
     }
 }

@@ -64,7 +64,13 @@ fn the_copy_for_a_laboratory_shows_no_net() {
         }
         secrets.retain(|s| s.len() > 3);
         assert!(secrets.len() >= 2, "{id}: {secrets:?}");
-        let forms = |p: &str| p.ends_with(".html") || p.ends_with(".md") || p.ends_with(".json") || p.ends_with(".svg");
+        let forms = |p: &str| {
+            p.ends_with(".html")
+                || p.ends_with(".md")
+                || p.ends_with(".typ")
+                || p.ends_with(".json")
+                || p.ends_with(".svg")
+        };
         for (path, bytes) in copy.files.iter().filter(|f| forms(f.0) && !f.0.contains("built-in")) {
             let text = String::from_utf8_lossy(bytes);
             for s in &secrets {

@@ -23,6 +23,7 @@ const HOMES: &[(&str, Option<&str>)] = &[
     ("sha2", Some("src/diag/digest.rs")),
     ("ssh_key", Some("src/seal/approval.rs")),
     ("strsim", Some("src/diag/suggest.rs")),
+    ("tempfile", None),
     ("toml", Some("src/read/toml.rs")),
     ("unicode_normalization", Some("src/seal/paths.rs")),
 ];

@@ -212,6 +212,46 @@ pub enum Plot {
     /// A row of values per label on one axis, with a limit. The third member of a row is the statistic that is
     /// judged, NaN for none. `limit`, `low` and `high` are in `unit`.
     Dots { rows: Vec<(String, Vec<f64>, f64)>, limit: f64, unit: String, low: f64, high: f64 },
+    /// From one amount to another, cause by cause; all in `unit`.
+    Waterfall { from: (String, f64), steps: Vec<(String, f64)>, to: (String, f64), unit: String },
+    /// How one number, `centre`, moves with each of several others alone.
+    Tornado { bars: Vec<Swing>, centre: f64, unit: String },
+    /// How often a number falls between two others: low end, high end, count. `marks` are upright lines with names.
+    Histogram { bins: Vec<(f64, f64, usize)>, marks: Vec<(String, f64)>, unit: String },
+    /// Months from left to right. `kinds` are what a span may be: letter and words. `events` are marked by month.
+    Timeline { months: u32, kinds: Vec<(String, String)>, tracks: Vec<Track>, events: Vec<(u32, String)> },
+}
+
+impl Plot {
+    /// One word for what is drawn.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Combs { .. } => "combs",
+            Self::Dots { .. } => "dots",
+            Self::Waterfall { .. } => "waterfall",
+            Self::Tornado { .. } => "tornado",
+            Self::Histogram { .. } => "histogram",
+            Self::Timeline { .. } => "timeline",
+        }
+    }
+}
+
+/// One bar of [`Plot::Tornado`]: what the number is when another one stands at its low and at its high value, which are
+/// given as words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Swing {
+    pub name: String,
+    pub low: String,
+    pub high: String,
+    pub at_low: f64,
+    pub at_high: f64,
+}
+
+/// One row of [`Plot::Timeline`]: first month, last month, index into the kinds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Track {
+    pub name: String,
+    pub spans: Vec<(u32, u32, usize)>,
 }
 
 /// One small picture of [`Plot::Combs`]: (hours, log10 ohm). A point that is no finite number interrupts its curve.

@@ -209,6 +209,25 @@ fn figure(f: &Figure) -> Figure {
             *unit = plain(unit);
             rows.iter_mut().for_each(|(label, ..)| *label = plain(label).trim().to_owned());
         }
+        Plot::Waterfall { from, steps, to, unit } => {
+            *unit = plain(unit);
+            let all = steps.iter_mut().chain([from, to]);
+            all.for_each(|(label, _)| *label = plain(label).trim().to_owned());
+        }
+        Plot::Tornado { bars, unit, .. } => {
+            *unit = plain(unit);
+            let all = bars.iter_mut().flat_map(|b| [&mut b.name, &mut b.low, &mut b.high]);
+            all.for_each(|label| *label = plain(label).trim().to_owned());
+        }
+        Plot::Histogram { marks, unit, .. } => {
+            *unit = plain(unit);
+            marks.iter_mut().for_each(|(label, _)| *label = plain(label).trim().to_owned());
+        }
+        Plot::Timeline { kinds, tracks, events, .. } => {
+            let all = kinds.iter_mut().flat_map(|(letter, words)| [letter, words]);
+            let all = all.chain(tracks.iter_mut().map(|t| &mut t.name)).chain(events.iter_mut().map(|e| &mut e.1));
+            all.for_each(|label| *label = plain(label).trim().to_owned());
+        }
     }
     Figure { name: plain(&f.name), caption: plain(&f.caption), alternative: plain(&f.alternative), plot }
 }

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::words::{CONTENTS, about, spaced};
-use crate::model::document::{Behind, Block, Document, Figure, Inline, Plot};
+use crate::model::document::{Behind, Block, Document, Figure, Inline};
 
 /// Names and numbers that all writers share.
 #[derive(Debug, Default)]
@@ -97,8 +97,7 @@ struct Naming {
     homes: BTreeMap<String, String>,
     keyed: Vec<String>,
     /// Kinds of plot that were met.
-    combs: bool,
-    dots: bool,
+    kinds: BTreeSet<&'static str>,
 }
 
 /// Names of one kind, each given once.
@@ -164,11 +163,7 @@ impl Naming {
             }
             Block::Figure(Figure { name, plot, .. }) => {
                 *name = self.id(name);
-                let met = match plot {
-                    Plot::Combs { .. } => &mut self.combs,
-                    Plot::Dots { .. } => &mut self.dots,
-                };
-                if !std::mem::replace(met, true) {
+                if self.kinds.insert(plot.kind()) {
                     self.keyed.push(name.clone());
                 }
                 self.homes.insert(name.clone(), home.clone());

@@ -72,6 +72,20 @@ pub fn key(plot: &Plot) -> String {
             out.push_str(if limit.is_finite() { " The heavy line is the limit." } else { "" });
             out
         }
+        Plot::Waterfall { .. } => "Each bar begins where the one before it ends. Hatched: costs more; white: costs less; \
+                                   grey: the whole at both ends."
+            .into(),
+        Plot::Tornado { .. } => "Each bar shows how the result moves when that one number stands at its low value (white) \
+                                 or at its high value (hatched), all others as stated. The heavy line is the result as stated."
+            .into(),
+        Plot::Histogram { .. } => "Each bar is the share of draws that fell between its ends; hatched bars are losses. The \
+                                   heavy line is nothing gained, the dashed lines are marked above."
+            .into(),
+        Plot::Timeline { events, .. } => {
+            let mut out = String::from("Each row is one assembly; letter and surface tell its treatment in every month.");
+            out.push_str(if events.is_empty() { "" } else { " Numbered arrows are events, listed below the rows." });
+            out
+        }
     }
 }
 

@@ -238,8 +238,9 @@ impl Writer<'_> {
 
     fn figure(&mut self, f: &Figure) {
         self.figures += 1;
-        let (n, id, kind) =
-            (self.figures, &f.name, if matches!(f.plot, Plot::Combs { .. }) { "combs" } else { "dots" });
+        // Combs stand side by side where there is room, every other plot alone.
+        let alone = if matches!(f.plot, Plot::Combs { .. }) { "" } else { "lone " };
+        let (n, id, kind) = (self.figures, &f.name, f.plot.kind());
         self.put(&format!(
             "<figure id=\"{id}\"><figcaption><a class=\"self\" href=\"#{id}\">Figure {n}.</a> {}</figcaption>\n",
             escape(f.caption.trim())
@@ -248,7 +249,7 @@ impl Writer<'_> {
         for words in [f.alternative.trim(), key.as_str()].into_iter().filter(|w| !w.is_empty()) {
             self.put(&format!("<p>{}</p>\n", escape(words)));
         }
-        self.put(&format!("<div class=\"{kind}\">\n"));
+        self.put(&format!("<div class=\"{alone}{kind}\">\n"));
         let panels: &[Panel] = if let Plot::Combs { panels, .. } = &f.plot { panels } else { &[] };
         for (i, part) in svg::parts(f).iter().enumerate() {
             let title = panels.get(i).map_or(String::new(), panel_line);

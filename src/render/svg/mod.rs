@@ -2,9 +2,15 @@
 //!
 //! Coordinates are whole tenths of a pixel, so that the same readings give the same bytes everywhere.
 
+mod axis;
+mod bars;
 mod combs;
 mod curve;
 mod dots;
+mod histogram;
+mod timeline;
+mod tornado;
+mod waterfall;
 
 use crate::model::document::{Figure, Plot};
 use crate::render::html::escape;
@@ -16,10 +22,7 @@ const FAINT: &str = "#d9d9d9";
 
 /// The whole figure as a file of its own, with its key.
 pub fn file(f: &Figure) -> String {
-    let (width, height, body) = match &f.plot {
-        Plot::Combs { panels, .. } => combs::sheet(&combs::Axes::of(&f.plot), panels),
-        Plot::Dots { rows, limit, unit, low, high } => dots::picture(rows, *limit, unit, *low, *high),
-    };
+    let (width, height, body) = whole(&f.plot);
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{width}\" height=\"{height}\" \
          viewBox=\"0 0 {width} {height}\" font-family=\"sans-serif\" font-size=\"10\" fill=\"{INK}\">\n\
@@ -39,10 +42,22 @@ pub fn parts(f: &Figure) -> Vec<String> {
             let part = |p| picture(width, height, &combs::words(&axes, p), &combs::panel(&axes, p));
             panels.iter().map(part).collect()
         }
-        Plot::Dots { rows, limit, unit, low, high } => {
-            let (width, height, body) = dots::picture(rows, *limit, unit, *low, *high);
+        one => {
+            let (width, height, body) = whole(one);
             vec![picture(width, height, &f.caption, &body)]
         }
+    }
+}
+
+/// All of a plot in one picture: width, height, content.
+fn whole(plot: &Plot) -> (i64, i64, String) {
+    match plot {
+        Plot::Combs { panels, .. } => combs::sheet(&combs::Axes::of(plot), panels),
+        Plot::Dots { rows, limit, unit, low, high } => dots::picture(rows, *limit, unit, *low, *high),
+        Plot::Waterfall { from, steps, to, unit } => waterfall::picture(from, steps, to, unit),
+        Plot::Tornado { bars, centre, unit } => tornado::picture(bars, *centre, unit),
+        Plot::Histogram { bins, marks, unit } => histogram::picture(bins, marks, unit),
+        Plot::Timeline { months, kinds, tracks, events } => timeline::picture(*months, kinds, tracks, events),
     }
 }
 

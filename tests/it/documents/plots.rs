@@ -1,6 +1,6 @@
 //! Any numbers in a plot give a sound picture; curves keep what matters.
 
-use galipot::model::document::{Block, Chapter, Document, Figure, Panel, Plot};
+use galipot::model::document::{Block, Chapter, Document, Figure, Panel, Plot, Swing, Track};
 use proptest::prelude::*;
 
 use super::markup::{Part, parts};
@@ -70,6 +70,112 @@ proptest! {
         let rows = vec![("row".to_owned(), values, statistic)];
         sound(&drawn(Plot::Dots { rows, limit, unit: "pA".into(), low, high }))?;
     }
+
+    #[test]
+    fn any_numbers_give_a_sound_waterfall(n in prop::array::uniform2(odd()), steps in prop::collection::vec(odd(), 0..6)) {
+        let steps = steps.into_iter().map(|x| ("step".to_owned(), x)).collect();
+        let ends = n.map(|x| ("end".to_owned(), x));
+        let [from, to] = ends;
+        sound(&drawn(Plot::Waterfall { from, steps, to, unit: "k".into() }))?;
+    }
+
+    #[test]
+    fn any_numbers_give_a_sound_tornado(centre in odd(), ends in prop::collection::vec((odd(), odd()), 0..6)) {
+        let bars = ends.into_iter().map(|(a, b)| swing("n", a, b)).collect();
+        sound(&drawn(Plot::Tornado { bars, centre, unit: "k".into() }))?;
+    }
+
+    #[test]
+    fn any_numbers_give_a_sound_histogram(
+        bins in prop::collection::vec((odd(), odd(), prop::num::usize::ANY.prop_map(|n| n >> 8)), 0..6),
+        marks in prop::collection::vec(odd(), 0..4),
+    ) {
+        let marks = marks.into_iter().map(|x| ("mark".to_owned(), x)).collect();
+        sound(&drawn(Plot::Histogram { bins, marks, unit: "k".into() }))?;
+    }
+
+    #[test]
+    fn any_months_give_a_sound_timeline(
+        months in 0u32..400,
+        spans in prop::collection::vec((0u32..500, 0u32..500, 0usize..9), 0..5),
+        events in prop::collection::vec(0u32..500, 0..5),
+    ) {
+        let kinds = vec![("L".to_owned(), "left".to_owned()), ("W".to_owned(), "washed".to_owned())];
+        let tracks = vec![Track { name: "A".into(), spans }];
+        let events = events.into_iter().map(|m| (m, "event".to_owned())).collect();
+        sound(&drawn(Plot::Timeline { months, kinds, tracks, events }))?;
+    }
+}
+
+fn swing(name: &str, at_low: f64, at_high: f64) -> Swing {
+    Swing { name: name.into(), low: "1".into(), high: "2".into(), at_low, at_high }
+}
+
+/// Left end, width and surface of every bar, from top to bottom.
+fn bars(svg: &str) -> Vec<(f64, f64, String)> {
+    let mut out = Vec::new();
+    for part in parts(svg) {
+        let Part::Open(name, attributes) = part else { continue };
+        let get = |key: &str| attributes.iter().find(|a| a.0 == key).map(|a| a.1.to_string());
+        if let ("rect", Some(x), Some(width)) = (name.as_str(), get("x"), get("width")) {
+            out.push((x.parse().expect("x"), width.parse().expect("width"), get("fill").expect("fill")));
+        }
+    }
+    out
+}
+
+#[test]
+fn every_bar_of_a_waterfall_begins_where_the_one_before_it_ends() {
+    let steps = vec![("less".to_owned(), -60.0), ("more".to_owned(), 20.0)];
+    let (from, to) = (("was".to_owned(), 100.0), ("is".to_owned(), 60.0));
+    let svg = drawn(Plot::Waterfall { from, steps, to, unit: "kEUR".into() });
+    let bars = bars(&svg);
+    assert_eq!(bars.len(), 4, "{svg}");
+    let (whole, less, more, end) = (&bars[0], &bars[1], &bars[2], &bars[3]);
+    assert!((whole.0 + whole.1 - less.0 - less.1).abs() < 0.11, "the saving hangs from the whole");
+    assert!((less.0 - more.0).abs() < 0.11 && (more.0 + more.1 - end.0 - end.1).abs() < 0.11);
+    assert!((less.1 / whole.1 - 0.6).abs() < 0.01 && (more.1 / whole.1 - 0.2).abs() < 0.01, "lengths are amounts");
+    assert!(less.2 != more.2 && svg.contains(">-60.0<") && svg.contains(">+20.0<") && svg.contains(">100.0<"));
+}
+
+#[test]
+fn a_tornado_has_its_low_and_high_values_at_its_ends() {
+    let bars_in = vec![Swing { low: "0.12".into(), high: "0.29".into(), ..swing("price", 600.0, 400.0) }];
+    let svg = drawn(Plot::Tornado { bars: bars_in, centre: 520.0, unit: "kEUR".into() });
+    let bars = bars(&svg);
+    assert_eq!(bars.len(), 2, "one side each");
+    let (low, high) = (&bars[0], &bars[1]);
+    assert!((high.0 + high.1 - low.0).abs() < 0.11, "both meet at the number as stated");
+    assert!((low.1 / high.1 - 80.0 / 120.0).abs() < 0.01 && low.2 != high.2);
+    let at = |words: &str| {
+        let end = svg.find(&format!(">{words}<")).expect("the value");
+        let open = svg[..end].rfind("<text x=\"").expect("its place") + 9;
+        svg[open..].split('"').next().and_then(|x| x.parse::<f64>().ok()).expect("a number")
+    };
+    assert!(at("0.29") < high.0 && at("0.12") > low.0 + low.1, "the high price gives the low saving");
+}
+
+#[test]
+fn a_histogram_shows_both_heaps_losses_and_nothing_gained() {
+    let bins = vec![(-200.0, -100.0, 100), (-100.0, 0.0, 10), (0.0, 500.0, 0), (500.0, 600.0, 300)];
+    let marks = vec![("P50".to_owned(), 520.0), ("nothing saved".to_owned(), 0.0)];
+    let svg = drawn(Plot::Histogram { bins, marks, unit: "kEUR".into() });
+    let bars = bars(&svg);
+    assert_eq!(bars.len(), 3, "an empty bin is no bar: {bars:?}");
+    assert!(bars[0].2 == bars[1].2 && bars[1].2 != bars[2].2, "losses have their own surface");
+    assert!(svg.contains("nothing saved") && svg.contains("stroke-width=\"2\"") && svg.contains("P50"));
+}
+
+#[test]
+fn a_timeline_tells_treatments_by_letter_and_surface_and_lists_events() {
+    let kinds = vec![("P".to_owned(), "as today".to_owned()), ("L".to_owned(), "residue stays".to_owned())];
+    let tracks = vec![Track { name: "AB-1".into(), spans: vec![(1, 36, 0), (37, 72, 1)] }];
+    let svg = drawn(Plot::Timeline { months: 72, kinds, tracks, events: vec![(36, "line replaced".into())] });
+    let bars = bars(&svg);
+    assert_eq!(bars.len(), 4, "two spans and two signs of the key");
+    assert!((bars[0].0 + bars[0].1 - bars[1].0).abs() < 0.11 && (bars[0].1 - bars[1].1).abs() < 0.11);
+    assert!(bars[0].2 != bars[1].2 && svg.matches(">P<").count() == 2 && svg.matches(">L<").count() == 2);
+    assert!(svg.contains("month 36: line replaced"));
 }
 
 fn one_comb(low: f64, high: f64, points: Vec<(f64, f64)>) -> String {

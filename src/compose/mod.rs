@@ -31,6 +31,7 @@ mod watch;
 mod weakest;
 mod words;
 
+pub mod plan;
 pub mod since;
 pub mod status;
 pub mod why;
@@ -162,9 +163,9 @@ pub fn compose(
     let digest = identity::digest(site, &record);
     let mut document = document(&desk, chapters, &digest);
     review(&desk, &mut document, &digest);
-    let cited = sheets::cited(&desk, &document);
+    let cited = sheets::cited(desk.w, &document);
     for c in &mut document.chapters {
-        fill(&mut c.blocks, &mut || sheets::sheets(&desk, &cited));
+        fill(&mut c.blocks, &mut || sheets::sheets(site, workings, &cited));
     }
     let record = if audience == Audience::Lab { record::withheld(&desk, &record, &digest) } else { record };
     Ok((document, record))

@@ -10,6 +10,7 @@ use crate::model::Day;
 use crate::model::assessment::{ClaimResult, Defeater, RunStanding, Voice};
 use crate::model::document::record_bytes;
 use crate::model::governance::Criterion;
+use crate::model::site::Site;
 use crate::model::workings::{Origin, Working, WorkingId};
 
 /// Name and version of the schema.
@@ -160,14 +161,15 @@ pub fn runs(desk: &Desk) -> Vec<Value> {
     out
 }
 
-fn working(desk: &Desk, id: WorkingId, w: &Working) -> Value {
+/// A working with its inputs, each with where it came from.
+pub fn working(site: &Site, id: WorkingId, w: &Working) -> Value {
     let inputs: Vec<Value> = w
         .inputs
         .iter()
         .map(|i| {
             let origin = match i.origin {
-                Origin::Place(at) => json!({"place": desk.cite(at)}),
-                Origin::Rows(at, n) => json!({"place": desk.cite(at), "rows": n}),
+                Origin::Place(at) => json!({"place": site.sources.cite(at)}),
+                Origin::Rows(at, n) => json!({"place": site.sources.cite(at), "rows": n}),
                 Origin::Working(x) => json!({"working": x.name()}),
                 Origin::Constant(source) => json!({"constant": source}),
             };
@@ -199,7 +201,7 @@ fn workings(desk: &Desk) -> Vec<Value> {
             }));
         }
     }
-    all.into_iter().map(|id| working(desk, id, desk.w.get(id))).collect()
+    all.into_iter().map(|id| working(desk.site, id, desk.w.get(id))).collect()
 }
 
 fn conditions(desk: &Desk) -> Vec<Value> {

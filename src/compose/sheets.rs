@@ -2,23 +2,24 @@
 
 use std::collections::BTreeSet;
 
-use super::desk::Desk;
 use super::ink::{self, Cell, cell, text};
+use crate::diag::At;
 use crate::model::document::{Behind, Block, Document, Formula, Inline, Sheet};
-use crate::model::workings::{Origin, Strength, Working, WorkingId};
+use crate::model::site::Site;
+use crate::model::workings::{Origin, Strength, Working, WorkingId, Workings};
 
 /// Name of the block in whose place the sheets are put when all else is written.
 pub const MARK: &str = "sheets";
 
 /// Every working that a document cites, with all that they rest on, in order of number.
-pub fn cited(desk: &Desk, document: &Document) -> Vec<WorkingId> {
+pub fn cited(workings: &Workings, document: &Document) -> Vec<WorkingId> {
     let mut queue = Vec::new();
     for chapter in &document.chapters {
         blocks(&chapter.blocks, &mut queue);
     }
     let mut all = BTreeSet::new();
     while let Some(id) = queue.pop() {
-        let Some(w) = desk.w.items.get(id.0 as usize) else { continue };
+        let Some(w) = workings.items.get(id.0 as usize) else { continue };
         if all.insert(id) {
             queue.extend(w.inputs.iter().filter_map(|i| match i.origin {
                 Origin::Working(x) => Some(x),
@@ -63,16 +64,16 @@ fn inlines(list: &[Inline], out: &mut Vec<WorkingId>) {
 }
 
 /// The sheets of these workings.
-pub fn sheets(desk: &Desk, ids: &[WorkingId]) -> Vec<Block> {
+pub fn sheets(site: &Site, workings: &Workings, ids: &[WorkingId]) -> Vec<Block> {
     if ids.is_empty() {
         return vec![ink::says("This copy cites no calculation.")];
     }
-    ids.iter().map(|id| Block::Sheet(Box::new(sheet(desk, *id)))).collect()
+    ids.iter().map(|id| Block::Sheet(Box::new(sheet(site, workings, *id)))).collect()
 }
 
-fn sheet(desk: &Desk, id: WorkingId) -> Sheet {
-    let w = desk.w.get(id);
-    let method = desk.w.describe.and_then(|d| d(w));
+fn sheet(site: &Site, workings: &Workings, id: WorkingId) -> Sheet {
+    let w = workings.get(id);
+    let method = workings.describe.and_then(|d| d(w));
     let meaning = |symbol: &str| {
         let known = method.as_ref().and_then(|m| m.meanings.iter().find(|x| x.0 == symbol));
         known.map_or(String::new(), |x| x.1.clone())
@@ -88,7 +89,7 @@ fn sheet(desk: &Desk, id: WorkingId) -> Sheet {
         formula: method.as_ref().map_or_else(|| vec![Formula::words("not described")], |m| m.formula.clone()),
         symbols: method.as_ref().map_or_else(Vec::new, |m| m.symbols.clone()),
         substituted: given(|m| &m.substituted, "not described"),
-        inputs: inputs(desk, w, &meaning),
+        inputs: inputs(site, w, &meaning),
         outputs: w.outputs.iter().map(|o| (o.symbol.to_string(), exact(o.value, &o.unit), meaning(o.symbol))).collect(),
         strength: method.as_ref().map_or(Strength::Informs, |m| m.strength).word().to_string(),
         weak_because: given(|m| &m.weak_because, "not described"),
@@ -105,7 +106,7 @@ fn exact(x: f64, unit: &str) -> String {
 /// Most rows of one symbol that are listed one by one.
 const LISTED: usize = 12;
 
-fn inputs(desk: &Desk, w: &Working, meaning: &dyn Fn(&str) -> String) -> Vec<(String, String, String, Cell)> {
+fn inputs(site: &Site, w: &Working, meaning: &dyn Fn(&str) -> String) -> Vec<(String, String, String, Cell)> {
     let mut out: Vec<(String, String, String, Cell)> = Vec::new();
     let mut done: Vec<&str> = Vec::new();
     for i in &w.inputs {
@@ -115,7 +116,7 @@ fn inputs(desk: &Desk, w: &Working, meaning: &dyn Fn(&str) -> String) -> Vec<(St
         done.push(i.symbol);
         let all: Vec<_> = w.inputs.iter().filter(|x| x.symbol == i.symbol).collect();
         for x in all.iter().take(LISTED) {
-            out.push((x.symbol.to_string(), exact(x.value, &x.unit), meaning(x.symbol), origin(desk, &x.origin)));
+            out.push((x.symbol.to_string(), exact(x.value, &x.unit), meaning(x.symbol), origin(site, &x.origin)));
         }
         if all.len() > LISTED {
             let rest = &all[LISTED..];
@@ -124,7 +125,7 @@ fn inputs(desk: &Desk, w: &Working, meaning: &dyn Fn(&str) -> String) -> Vec<(St
             let shown = format!("{} more, from {} to {}", rest.len(), exact(low, ""), exact(high, &i.unit));
             let mut files: Vec<Cell> = Vec::new();
             for x in rest {
-                let o = origin(desk, &x.origin);
+                let o = origin(site, &x.origin);
                 if !files.contains(&o) && files.len() < LISTED {
                     files.push(o);
                 }
@@ -135,11 +136,15 @@ fn inputs(desk: &Desk, w: &Working, meaning: &dyn Fn(&str) -> String) -> Vec<(St
     out
 }
 
-fn origin(desk: &Desk, o: &Origin) -> Cell {
+fn origin(site: &Site, o: &Origin) -> Cell {
     match o {
-        Origin::Place(at) => vec![desk.place(*at)],
-        Origin::Rows(at, n) => vec![desk.place(*at), text(format!(" and on, {}", ink::many(*n, "row", "rows")))],
+        Origin::Place(at) => vec![place(site, *at)],
+        Origin::Rows(at, n) => vec![place(site, *at), text(format!(" and on, {}", ink::many(*n, "row", "rows")))],
         Origin::Working(id) => vec![ink::to(id.name(), id.name())],
         Origin::Constant(source) => cell(*source),
     }
+}
+
+fn place(site: &Site, at: At) -> Inline {
+    Inline::Place(site.sources.cite(at))
 }

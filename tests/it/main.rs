@@ -33,3 +33,4 @@ mod readme;
 mod refused;
 mod seal;
 mod tidy;
+mod volume;

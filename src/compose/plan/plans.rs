@@ -1,0 +1,172 @@
+//! Takes the ledger; gives every plan side by side, why some are forbidden, what makes each cheaper or dearer than keeping.
+
+use super::answer::routes;
+use super::figures;
+use super::ledger::{Ledger, share};
+use crate::compose::ink::{self, Cell, cell, strong, text};
+use crate::model::document::{Behind, Block, Inline};
+use crate::model::planning::{KEEP, PathResult, PlanResult};
+
+pub fn chapter(l: &Ledger) -> Vec<Block> {
+    let mut out = vec![side_by_side(l)];
+    out.push(ink::says(
+        "Cost is the expected present value over the whole horizon, saving is the cost of keeping less that cost. A plan \
+         that the states do not allow is weighed like the others and marked forbidden: it is no choice, however cheap.",
+    ));
+    out.extend(losers(l));
+    out.push(ink::heading(3, "What the states allow"));
+    out.extend(allowed(l));
+    for plan in l.p.plans.iter().filter(|p| p.id != KEEP) {
+        out.push(ink::heading(3, format!("{}: {}", plan.id, plan.title)));
+        out.extend(one(l, plan));
+    }
+    if let Some(keep) = l.keep() {
+        out.push(ink::heading(3, format!("{}: {}", keep.id, keep.title)));
+        out.extend(routes(l, keep));
+        out.extend(keep.paths.iter().enumerate().map(|(i, p)| rows(l, keep, p, i + 1)));
+    }
+    out
+}
+
+fn side_by_side(l: &Ledger) -> Block {
+    let head =
+        ["Plan", "Cost", "Saving", "P5 / P50 / P95", "Chance of loss", "Pays back", "No route", "Allowed", "Alike"];
+    let rows = l.p.plans.iter().map(|p| {
+        let mut name = vec![strong(p.id.clone()), text(format!(" {}", p.title))];
+        if let Some(at) = p.at {
+            name.extend([text(" "), l.place(at)]);
+        }
+        let loss = p.spread.as_ref().map_or_else(|| cell("not drawn"), |s| vec![l.drawn(share(s.loss), s.loss)]);
+        let payback = match p.payback {
+            Some(m) => vec![own(format!("month {m:.0}"), p)],
+            None if p.id == KEEP => cell("nothing to pay back"),
+            None => cell("never"),
+        };
+        let allowed = if p.forbidden.is_empty() { cell("yes") } else { vec![strong("FORBIDDEN")] };
+        vec![
+            name,
+            vec![l.k(p.cost)],
+            vec![l.k_signed(p.saving)],
+            l.spread(p),
+            loss,
+            payback,
+            vec![own(share(p.contained), p)],
+            allowed,
+            cell(if p.alike.is_empty() { "none".to_string() } else { p.alike.join(", ") }),
+        ]
+    });
+    let caption = format!(
+        "Plans: cost, saving and spread in {}; month from which the discounted saving stays; expected assemblies without route",
+        l.unit()
+    );
+    ink::table(&caption, &head, &[1, 2, 3, 4, 5, 6], rows.collect())
+}
+
+/// A number that the weighing of a plan gave, beside its cost.
+fn own(shown: String, plan: &PlanResult) -> Inline {
+    Inline::Value { text: shown, behind: Behind::Working(plan.cost.working) }
+}
+
+/// Plans that lose although assemblies leave the wash: said in words, because everybody proposes them first.
+fn losers(l: &Ledger) -> Vec<Block> {
+    let mut items: Vec<Cell> = Vec::new();
+    for p in l.p.plans.iter().filter(|p| p.saving.value < 0.0) {
+        let leave = |path: &PathResult| {
+            let ends = l.assessment.assemblies.iter().filter(|a| {
+                let end = l.end(path, &a.id);
+                end != l.today() && l.site.plan.treatment(&end).is_some_and(|t| t.line.is_none())
+            });
+            ends.count()
+        };
+        let Some(most) = p.paths.iter().map(leave).max().filter(|n| *n > 0) else { continue };
+        // Lines that are in use today and still in the last month of every path.
+        let kept: Vec<&str> =
+            l.p.lines
+                .iter()
+                .filter(|x| x.in_use)
+                .map(|x| x.line.as_str())
+                .filter(|x| p.paths.iter().all(|path| path.lines.iter().any(|s| s.0 == *x && s.2 >= l.p.months)))
+                .collect();
+        let mut line = vec![
+            strong(format!("{} loses: ", p.id)),
+            ink::count(most),
+            text(" of "),
+            ink::count(l.assessment.assemblies.len()),
+            text(" assemblies are no longer washed, and the saving is "),
+            l.k_signed(p.saving),
+            text(format!(" {}. ", l.unit())),
+        ];
+        line.push(text(if kept.is_empty() {
+            "Its other costs outweigh what the lines save.".to_string()
+        } else {
+            format!(
+                "{} stays in use for what is left, with nearly all that it costs whether it washes much or little; what \
+                 comes on top is paid beside it. A line is saved only when its last board leaves.",
+                kept.join(" and ")
+            )
+        }));
+        items.push(line);
+    }
+    if items.is_empty() {
+        return Vec::new();
+    }
+    vec![ink::heading(3, "Why the obvious plan loses"), ink::list(items)]
+}
+
+fn allowed(l: &Ledger) -> Vec<Block> {
+    let rows = l.p.allowed.iter().map(|a| {
+        let state = l.state(&a.assembly, &a.treatment);
+        let mut now = vec![strong(if a.today { "yes" } else { "no" })];
+        if let Some(s) = state {
+            now.extend([text(" "), Inline::State(s)]);
+        }
+        let after: Vec<String> = a.after.iter().map(|set| set.join(" and ")).collect();
+        let after = match (a.today, after.is_empty()) {
+            (true, _) => "not needed".to_string(),
+            (false, true) => "nothing that can be bought".into(),
+            (false, false) => after.join(", or "),
+        };
+        vec![cell(a.assembly.clone()), cell(a.treatment.clone()), now, cell(after), cell(a.why.clone())]
+    });
+    let head = ["Assembly", "Treatment", "Now", "After the success of", "Why"];
+    ink::table_or("Treatments by assembly", &head, &[], rows.collect(), "No treatment is on file.")
+}
+
+fn one(l: &Ledger, plan: &PlanResult) -> Vec<Block> {
+    let mut out = Vec::new();
+    if !plan.forbidden.is_empty() {
+        out.push(Block::Caution(cell(format!("{} is forbidden: {}.", plan.id, plan.forbidden.join("; ")))));
+    }
+    if let Some(g) = plan.given_back {
+        out.push(Block::Paragraph(vec![
+            text("Of the saving customers get back "),
+            l.k(g),
+            text(format!(" {}; it is not taken off above.", l.unit())),
+        ]));
+    }
+    if let Some(keep) = l.keep() {
+        out.push(Block::Figure(figures::waterfall(l, keep, plan)));
+    }
+    let mut inside = if plan.id == crate::model::planning::BEST { Vec::new() } else { routes(l, plan) };
+    inside.extend(plan.paths.iter().enumerate().map(|(i, p)| rows(l, plan, p, i + 1)));
+    out.push(Block::Fold { summary: cell(format!("Routes and every cost of {}", plan.id)), blocks: inside });
+    out
+}
+
+/// Every cost of a path, as it is paid and at its present value.
+fn rows(l: &Ledger, plan: &PlanResult, path: &PathResult, number: usize) -> Block {
+    let rows = path.rows.iter().map(|r| {
+        let when = match r.once {
+            true => format!("month {}, once", r.from),
+            false => format!("months {} to {}", r.from, r.to),
+        };
+        let amount = l.k(r.amount);
+        let when = Inline::Value { text: when, behind: Behind::Working(r.present.working) };
+        vec![cell(format!("{}: {}", r.of, r.text)), vec![when], vec![amount], vec![l.k(r.present)]]
+    });
+    let mut rows: Vec<Vec<Cell>> = rows.collect();
+    rows.push(vec![vec![strong("All")], cell(""), cell(""), vec![l.k(path.cost)]]);
+    let caption =
+        format!("{}, path {number}: {}; in {}, yearly unless once", plan.id, path.text.trim_end_matches('.'), l.unit());
+    ink::table(&caption, &["Cost", "When", "Amount", "Present value"], &[2, 3], rows)
+}

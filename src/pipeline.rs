@@ -3,7 +3,7 @@
 use crate::compare;
 use crate::compose::{self, Audience, Volume};
 use crate::compute;
-use crate::diag::{Diagnostic, Sources};
+use crate::diag::{Diagnostic, Sources, sha256_hex};
 use crate::judge;
 use crate::model::Day;
 use crate::model::assessment::{Assessment, Route};
@@ -106,6 +106,7 @@ pub fn compare(old: &Before, new: &Before) -> Result<Changes, Vec<String>> {
     };
     let mut changes = compare::compare(&read(old, "old")?, &read(new, "new")?)?;
     (changes.old.digest, changes.new.digest) = (old.digest.clone(), new.digest.clone());
+    (changes.old.record, changes.new.record) = (sha256_hex(&old.record), sha256_hex(&new.record));
     Ok(changes)
 }
 
@@ -232,8 +233,6 @@ pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec
             assembly: assembly.to_string(),
             assembly_revision: facts.rev.text.clone(),
             as_of: a.assessment.as_of.to_string(),
-            verdict: result.route.word().to_string(),
-            conditions: compose::conditions(&a.site, &a.workings, &a.assessment, assembly),
             record_digest: compose::digest(&a.site, &record),
             previous: i.previous.clone(),
             commit: i.commit.clone(),

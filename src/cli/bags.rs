@@ -90,6 +90,10 @@ pub fn record(folder: &Path) -> Result<Before, String> {
     for name in ["tagmanifest-sha256.txt", "manifest-sha256.txt", "data/record.json"] {
         files.insert(name.into(), read(name)?);
     }
+    let whole = "whole/tagmanifest-sha256.txt";
+    if folder.join(whole).exists() {
+        files.insert(whole.into(), read(whole)?);
+    }
     let (record, digest) = seal::record(&files).map_err(|e| format!("{}: {e}", folder.display()))?;
     Ok(Before { record, digest: Some(digest) })
 }

@@ -1,13 +1,14 @@
 //! `galipot issue`: freezes a revision of a dossier in a bag that is never changed again.
 
 use std::fs;
+use std::io::ErrorKind;
 use std::path::Path;
 use std::process::Command;
 
 use super::args::Args;
 use super::disk::{self, Existing};
 use super::site::unknown;
-use super::{Outcome, bags, site, terminal, typst};
+use super::{Outcome, bags, site, terminal, turn, typst};
 use crate::model::Day;
 use crate::model::bundle::Bundle;
 use crate::pipeline::{self, Issue};
@@ -27,9 +28,10 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
     let home = bags::home(&folder, &document)
         .ok_or_else(|| format!("the document number \"{}\" cannot name a folder", document.escape_debug()))?;
     let mut against: Vec<String> = Vec::new();
+    let turn = turn::take(&folder);
     let earlier = bags::revisions(&home);
     if earlier.iter().any(|e| e.0 == revision) {
-        against.push(format!("revision {revision} of {document} is issued already, and is never changed"));
+        against.push(there(&document, revision));
     }
     let mut previous_record = None;
     let previous = match earlier.last() {
@@ -73,9 +75,14 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
         Err(why) => return Ok(refused(args, assembly, revision, &why)),
     };
     let target = home.join(revision);
-    leftovers(&home);
+    turn.clear(&home);
     let files: Vec<(String, Vec<u8>)> = bag.files.into_iter().collect();
-    disk::write_folder(&target, &files, Existing::Refuse).map_err(|e| e.to_string())?;
+    match disk::write_folder(&target, &files, Existing::Refuse) {
+        Err(e) if matches!(e.kind(), ErrorKind::AlreadyExists | ErrorKind::DirectoryNotEmpty) && target.exists() => {
+            return Ok(refused(args, assembly, revision, &[there(&document, revision)]));
+        }
+        done => done.map_err(|e| e.to_string())?,
+    }
     if args.json {
         let by = if let Pdf::Made { by, .. } = &contents.pdf { Some(by) } else { None };
         let doc = serde_json::json!({"schema": "galipot.issue/1", "issued": true, "path": target.to_string_lossy(),
@@ -106,6 +113,10 @@ fn pdf(bundle: &Bundle, day: Day) -> Result<Pdf, String> {
     Ok(Pdf::Made { bytes: made?, by: typst.version })
 }
 
+fn there(document: &str, revision: &str) -> String {
+    format!("revision {revision} of {document} is issued already, and is never changed")
+}
+
 fn refused(args: &Args, assembly: &str, revision: &str, against: &[String]) -> Outcome {
     if args.json {
         let doc = serde_json::json!({"schema": "galipot.issue/1", "issued": false, "assembly": assembly,
@@ -123,17 +134,6 @@ fn refused(args: &Args, assembly: &str, revision: &str, against: &[String]) -> O
 fn shown(files: &[String]) -> String {
     let more = if files.len() > 5 { format!(" and {} more", files.len() - 5) } else { String::new() };
     format!("{}{more}", files.iter().take(5).cloned().collect::<Vec<_>>().join(", "))
-}
-
-/// Removes what a killed `issue` left behind; such folders are hidden and were never a revision.
-fn leftovers(home: &Path) {
-    let Ok(entries) = fs::read_dir(home) else { return };
-    for e in entries.flatten() {
-        let name = e.file_name().to_string_lossy().into_owned();
-        if name.starts_with('.') && name.ends_with(".new") {
-            let _ = fs::remove_dir_all(e.path());
-        }
-    }
 }
 
 /// Commit of the site and files that differ from it; none when the site is not under git.

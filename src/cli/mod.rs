@@ -25,6 +25,7 @@ pub mod signatures;
 pub mod site;
 pub mod status;
 pub mod terminal;
+pub mod turn;
 pub mod typst;
 pub mod verify;
 pub mod why;

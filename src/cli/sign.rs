@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 
 use super::args::Args;
 use super::site::unknown;
-use super::{Outcome, bags, disk, terminal};
+use super::{Outcome, bags, disk, terminal, turn};
 use crate::model::Day;
 use crate::seal::{self, Statement};
 
@@ -26,6 +26,8 @@ pub struct Words<'a> {
 /// # Errors
 /// In words, when the bag is not intact, the person or role is not known, or ssh-keygen fails.
 pub fn run(args: &Args, bag: &Path, key: &Path, words: &Words) -> Result<Outcome, String> {
+    // The number of an approval and what stands before it hold for one signer at a time.
+    let _turn = turn::take(bag);
     let folder = bags::read(bag)?;
     let report = folder.report();
     if !report.intact() {

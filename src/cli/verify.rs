@@ -88,7 +88,10 @@ fn human(
         t.push_str(&format!("  {} files withheld, each named by its digest\n", r.withheld.len()));
     }
     let count = r.approvals.iter().filter(|a| a.binds()).count();
-    t.push_str(&format!("  {count} of {} approvals count; the revision is {}\n", r.approvals.len(), standing.word()));
+    t.push_str(&match standing {
+        Standing::NotShown => "  approvals are not shown to this reader, and so not where the revision stands\n".into(),
+        s => format!("  {count} of {} approvals count; the revision is {}\n", r.approvals.len(), s.word()),
+    });
     match rebuilt {
         Some(Ok(tool)) => t.push_str(&format!("  rebuilt by {tool}: equal byte by byte\n")),
         Some(Err(why)) => why.iter().for_each(|w| t.push_str(&format!("  not rebuilt: {w}\n"))),

@@ -54,6 +54,7 @@ pub const LISTS: &[List] = &[
 /// Parts of a record that are one thing each: kind, topic, id, fields of the record.
 const PARTS: &[(&str, Topic, &str, &[&str])] = &[
     ("route", Topic::States, "route", &["route", "state", "wash_state", "present_state", "interim", "stop_ship"]),
+    ("conditions of the route", Topic::Conditions, "conditions of the route", &["route_conditions"]),
     ("validity", Topic::Numbers, "validity", &["valid_until", "valid_until_from"]),
     ("dossier", Topic::Product, "dossier", &["document", "as_of", "environment"]),
     ("assembly", Topic::Product, "assembly", &["assembly"]),
@@ -107,6 +108,7 @@ pub fn side(record: &Value) -> Side {
         route: text(&record["route"]),
         tool: [text(&record["tool"]["name"]), text(&record["tool"]["version"])].join(" ").trim().to_string(),
         digest: None,
+        record: String::new(),
     }
 }
 

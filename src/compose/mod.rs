@@ -85,11 +85,6 @@ impl Audience {
     }
 }
 
-/// Number of conditions that the route of an assembly carries.
-pub fn conditions(site: &Site, workings: &Workings, assessment: &Assessment, assembly: &str) -> usize {
-    Desk::new(site, workings, assessment, assembly).map_or(0, |d| d.route_conditions().len())
-}
-
 /// What a dossier is written for.
 #[derive(Debug, Clone, Copy)]
 pub struct Volume<'a> {
@@ -167,8 +162,7 @@ pub fn compose(
     for c in &mut document.chapters {
         fill(&mut c.blocks, &mut || sheets::sheets(site, workings, &cited));
     }
-    let record = if audience == Audience::Lab { record::withheld(&desk, &record, &digest) } else { record };
-    Ok((document, record))
+    Ok((document, record::redacted(&record, |tag| audience.reads(tag))))
 }
 
 fn desk<'a>(
@@ -286,7 +280,8 @@ fn left_over(desk: &Desk, placed: &BTreeSet<String>) -> Option<Chapter> {
         ),
     );
     let (name, number, title) = ("left-over".into(), String::new(), "What no chapter shows".into());
-    Some(Chapter { name, number, title, audience: "all".into(), blocks })
+    // Whoever leaves a chapter out by his templates must not open it to a laboratory by that.
+    Some(Chapter { name, number, title, audience: "customer".into(), blocks })
 }
 
 /// Line of a template, counted from 0, on which a block is placed.

@@ -10,6 +10,7 @@ use crate::model::Day;
 use crate::model::assessment::{ClaimResult, Defeater, RunStanding, Voice};
 use crate::model::document::record_bytes;
 use crate::model::governance::Criterion;
+use crate::model::parts;
 use crate::model::site::Site;
 use crate::model::workings::{Origin, Working, WorkingId};
 
@@ -283,7 +284,8 @@ pub fn defeaters_of(desk: &Desk, c: &ClaimResult) -> Vec<Value> {
     desk.r.defeaters.iter().filter(touches).map(|d| defeater(desk, d)).collect()
 }
 
-/// The record of one assembly.
+/// The record of one assembly. Members for one audience stand together (`model/parts.rs`), so that a copy leaves out few
+/// and large parts: the digest of a short one could be guessed.
 pub fn record(desk: &Desk, templates: &[Template]) -> Value {
     let (a, r) = (&desk.a.assembly, desk.r);
     let c = &r.runs;
@@ -293,14 +295,15 @@ pub fn record(desk: &Desk, templates: &[Template]) -> Value {
         "tool": {"name": "galipot", "version": env!("CARGO_PKG_VERSION"),
             "self_test": {"met": desk.w.known_answers.0, "missed": desk.w.known_answers.1, "sha256": desk.w.self_test}},
         "document": {"number": a.document.text, "revision": a.document_rev.text, "status": super::identity::status(desk)},
+        "as_of": desk.assessment.as_of.to_string(),
         "assembly": {"id": a.id.text, "revision": a.rev.text, "product": a.product.text, "drawing": a.drawing.text,
             "bom_rev": a.bom_rev.text, "layout_rev": a.layout_rev.text, "customer": a.customer.text, "life": a.life.written,
             "limits_of_use": texts(&a.limits_of_use), "effectivity": a.effectivity.as_ref().map(|e| &e.text)},
         "process": {"id": a.process.text, "revision": desk.process().map(|p| &p.rev.text)},
         "environment": a.environment.text,
-        "as_of": desk.assessment.as_of.to_string(),
         "what_if": desk.site.overrides.iter().map(|o| json!({"path": o.path, "old": o.old, "new": o.new})).collect::<Vec<_>>(),
         "route": r.route.word(),
+        "route_conditions": desk.route_conditions(),
         "state": r.state.word(),
         "wash_state": r.wash_state.word(),
         "present_state": r.present_state.word(),
@@ -332,23 +335,28 @@ pub fn record(desk: &Desk, templates: &[Template]) -> Value {
                 "customer_authority": x.customer_authority.text, "from": x.from.to_string(), "to": x.to.to_string(), "at": desk.cite(x.at)})
         }).collect::<Vec<_>>(),
         "unused": r.unused,
+        "workings": workings(desk),
         "criteria": criteria(desk, |_| true),
         "manifest": desk.site.inputs().map(|(_, f)| file(f)).collect::<Vec<_>>(),
         "built_in": desk.site.sources.iter().filter(|(_, f)| f.built_in).map(|(_, f)| file(f)).collect::<Vec<_>>(),
         "templates": templates.iter().map(|t| json!({"file": t.file, "sha256": t.sha256, "built_in": t.at.is_none()})).collect::<Vec<_>>(),
-        "workings": workings(desk),
     })
 }
 
-/// What a copy for a laboratory carries in place of the record: its digest, so that the copy can be matched with the whole.
-pub fn withheld(desk: &Desk, record: &Value, digest: &str) -> Value {
-    let a = &desk.a.assembly;
-    json!({
-        "schema": "galipot.record-withheld/1",
-        "document": {"number": a.document.text, "revision": a.document_rev.text},
-        "assembly": {"id": a.id.text, "revision": a.rev.text},
-        "as_of": desk.assessment.as_of.to_string(),
-        "record_sha256": sha256_hex(&record_bytes(record)),
-        "digest": digest,
-    })
+/// The record for one reader: in place of each part that is not for him stand its audience and its SHA-256.
+pub fn redacted(record: &Value, reads: impl Fn(&str) -> bool) -> Value {
+    let text = String::from_utf8(record_bytes(record)).unwrap_or_default();
+    let all = parts::parts(&text);
+    let mut left = all.iter().enumerate().peekable();
+    let mut out = Map::new();
+    for (name, value) in record.as_object().into_iter().flatten() {
+        if let Some((i, part)) = left.next_if(|p| p.1.name == *name).filter(|p| !reads(p.1.audience)) {
+            let stands = json!({"audience": part.audience, "sha256": sha256_hex(part.text.as_bytes())});
+            out.insert(parts::label(&parts::file_name(i, &part.name)), stands);
+        }
+        if reads(parts::audience_of(name)) {
+            out.insert(name.clone(), value.clone());
+        }
+    }
+    Value::Object(out)
 }

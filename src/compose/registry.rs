@@ -47,7 +47,7 @@ blocks! {
     "claims_wash" may claims::wash, "tree of the saponified wash";
     "climate" may flux::climate, "environment, climate bins, dew margin, wet hours";
     "comb_figures" must curves::figures, "every comb of every run over time, on one fixed axis";
-    "comments" may asked::comments, "remarks of reviewers and what became of them";
+    "comments" must asked::comments, "remarks of reviewers and what became of them";
     "compared" may verdict::compared, "the three routes, one line each";
     "conditions" must registers::conditions, "the register of conditions";
     "conditions_short" may verdict::conditions, "the conditions of the route, one line each";
@@ -71,7 +71,7 @@ blocks! {
     "gaps" may places::gaps, "gap and fill by calculation against what is known";
     "gates" may runs::gates, "gates that runs did not pass";
     "how_to_check" may identity::how_to_check, "how the digest on every page is made, and how to check it";
-    "identity" may identity::table, "identity of the dossier";
+    "identity" must identity::table, "what the dossier is about: product, drawing, process, environment, life, customer";
     "incoming_ionic" may outcomes::incoming_ionic, "ions of bare boards and parts as received";
     "instruments" may annex::instruments, "instruments and calibrations";
     "ionic" may outcomes::ionic, "ions of boards and places";

@@ -14,7 +14,8 @@ pub const MARK: &str = "sheets";
 /// Every working that a document cites, with all that they rest on, in order of number.
 pub fn cited(workings: &Workings, document: &Document) -> Vec<WorkingId> {
     let mut queue = Vec::new();
-    for chapter in &document.chapters {
+    // The sheets are for the customer; what only the house reads, it looks up in the record.
+    for chapter in document.chapters.iter().filter(|c| c.audience != "internal") {
         blocks(&chapter.blocks, &mut queue);
     }
     let mut all = BTreeSet::new();

@@ -29,6 +29,8 @@ pub struct Side {
     pub tool: String,
     /// Content digest of the bag that the record lies in; none outside of a bag.
     pub digest: Option<String>,
+    /// SHA-256 of the record.
+    pub record: String,
 }
 
 /// What a change is about, in order of consequence.

@@ -10,6 +10,7 @@ pub mod document;
 pub mod economy;
 pub mod evidence;
 pub mod governance;
+pub mod parts;
 pub mod planning;
 pub mod processes;
 pub mod raw;

@@ -4,11 +4,13 @@ use super::bagit::{Bag, Files, write};
 use super::paths::{folded, stays};
 use super::people::{Person, allowed_signers, table};
 use crate::model::bundle::Bundle;
+use crate::model::parts;
 
 /// The format of the bags that are written; raised when their layout changes.
-pub const FORMAT: &str = "galipot.bag/2";
-/// The format of bags before Typst source was one of the written forms.
+pub const FORMAT: &str = "galipot.bag/3";
+/// Formats of earlier bags: the first without Typst source, both without parts of the record.
 pub const FIRST_FORMAT: &str = "galipot.bag/1";
+pub const SECOND_FORMAT: &str = "galipot.bag/2";
 /// The label that names the program of the PDF, and what it begins with when there is no PDF.
 pub const PDF: &str = "Galipot-Pdf";
 pub const NO_PDF: &str = "none";
@@ -25,9 +27,6 @@ pub struct Identity {
     pub assembly_revision: String,
     /// Day of judgement, also the day that the bag is dated with.
     pub as_of: String,
-    /// Route of the verdict.
-    pub verdict: String,
-    pub conditions: usize,
     /// Digest of inputs and record, as it stands on every page.
     pub record_digest: String,
     pub previous: Option<Previous>,
@@ -102,13 +101,20 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
         add("dossier.pdf".into(), "internal", bytes.clone());
     }
     for (path, bytes) in &c.inputs {
-        add(format!("inputs/{path}"), audience_of_input(path), bytes.clone());
+        add(format!("inputs/{path}"), &audience_of_input(path, bytes), bytes.clone());
     }
     for (path, bytes) in &c.built_in {
         add(format!("built-in/{path}"), "all", bytes.clone());
     }
     if let Some(record) = &c.previous_record {
         add("previous/record.json".into(), "customer", record.clone());
+    }
+    let record = c.bundle.files.iter().find(|f| f.0 == "record.json").map(|f| &f.1);
+    for (folder, record) in [("record", record), ("previous/record", c.previous_record.as_ref())] {
+        let text = record.map_or("", |r| std::str::from_utf8(r).unwrap_or_default());
+        for (i, part) in parts::parts(text).into_iter().enumerate() {
+            add(format!("{folder}/{}.part", parts::file_name(i, &part.name)), part.audience, part.text.into_bytes());
+        }
     }
     add("people.json".into(), "all", table(&c.people));
     add("allowed_signers".into(), "all", allowed_signers(&c.people));
@@ -122,13 +128,19 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
     Ok(write(&payload, &information(&c.identity, &c.pdf), tags))
 }
 
-/// Who may read an input file: what a laboratory needs for its own work goes to everyone, cost stays in the house, the
-/// rest is the customer's.
-pub fn audience_of_input(path: &str) -> &'static str {
+/// Who may read an input file: what a laboratory needs for its own work goes to everyone, cost stays in the house, a
+/// chapter goes to whom its first lines name, the rest is the customer's.
+pub fn audience_of_input(path: &str, bytes: &[u8]) -> String {
     match path.split('/').next().unwrap_or_default() {
-        "cost" | "plan" | "quotes" => "internal",
-        "criteria" | "labs" | "protocols" | "runs" | "vehicles" => "all",
-        _ => "customer",
+        "cost" | "plan" | "quotes" => "internal".into(),
+        "criteria" | "labs" | "protocols" | "runs" | "vehicles" => "all".into(),
+        "templates" => {
+            let text = String::from_utf8_lossy(bytes);
+            let head = text.lines().take_while(|l| l.trim_end() != "---");
+            let named = head.filter_map(|l| l.strip_prefix("audience:")).last().map(str::trim);
+            named.unwrap_or("customer").to_string()
+        }
+        _ => "customer".into(),
     }
 }
 
@@ -156,8 +168,6 @@ fn information(i: &Identity, pdf: &Pdf) -> Vec<(&'static str, String)> {
         ("Galipot-Revision", i.revision.clone()),
         ("Galipot-Assembly", i.assembly.clone()),
         ("Galipot-Assembly-Revision", i.assembly_revision.clone()),
-        ("Galipot-Verdict", i.verdict.clone()),
-        ("Galipot-Conditions", i.conditions.to_string()),
         ("Galipot-Inputs-And-Record", i.record_digest.clone()),
         ("Galipot-Previous-Revision", i.previous.as_ref().map_or("none".into(), |p| p.revision.clone())),
         ("Galipot-Previous-Digest", i.previous.as_ref().map_or("none".into(), |p| p.digest.clone())),

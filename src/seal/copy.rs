@@ -6,17 +6,38 @@
 use super::bagit::{Bag, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest, write};
 use super::contents::{self, AUDIENCES, README};
 use crate::diag::sha256_hex;
+use crate::model::parts;
 
 /// Folder of the tag files of the whole bag.
 pub const WHOLE: &str = "whole/";
-/// A written form, with the ending of its sections.
-pub type Form = (&'static str, &'static str);
-const FORMS: [Form; 3] = [("data/dossier.html", ".html"), ("data/dossier.md", ".md"), ("data/dossier.typ", ".typ")];
 
-/// The written forms of a bag of this format; none when the format is unknown.
+/// A file that is the sum of its parts: the files of a folder with one ending, in order of path.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Form {
+    pub path: &'static str,
+    pub folder: &'static str,
+    pub ending: &'static str,
+}
+
+const fn form(path: &'static str, folder: &'static str, ending: &'static str) -> Form {
+    Form { path, folder, ending }
+}
+
+const FORMS: [Form; 5] = [
+    form("data/dossier.html", "data/sections/", ".html"),
+    form("data/dossier.md", "data/sections/", ".md"),
+    form("data/dossier.typ", "data/sections/", ".typ"),
+    form("data/record.json", "data/record/", ".part"),
+    form(PREVIOUS, "data/previous/record/", ".part"),
+];
+/// The record of the revision before, which a first revision does not have.
+pub const PREVIOUS: &str = "data/previous/record.json";
+
+/// The files of a bag of this format that are sums of their parts; none when the format is unknown.
 pub fn forms_of(format: &str) -> Option<&'static [Form]> {
     match format {
         contents::FIRST_FORMAT => Some(&FORMS[..2]),
+        contents::SECOND_FORMAT => Some(&FORMS[..3]),
         contents::FORMAT => Some(&FORMS),
         _ => None,
     }
@@ -25,6 +46,11 @@ pub fn forms_of(format: &str) -> Option<&'static [Form]> {
 /// The format of copies of a bag of this format.
 pub fn format_of_copy(format: &str) -> String {
     format.replace("galipot.bag/", "galipot.copy/")
+}
+
+/// Whether approvals are left out of a copy: they tell the verdict, which is not for a laboratory.
+pub fn without_approvals(format: &str, reader: &str) -> bool {
+    format == contents::FORMAT && reader == "lab"
 }
 
 /// Whether a file for `audience` may be read by `reader`.
@@ -43,20 +69,24 @@ pub fn audience_of<'a>(audiences: &'a [(String, String)], path: &str) -> &'a str
     audiences.iter().find(|a| a.0 == path).map_or("internal", |a| &*a.1)
 }
 
-/// One written form out of its sections in order of path: bytes where the section is there, else its audience and digest.
+/// One form out of its parts in order of path: bytes where the part is there, else its audience and digest.
 pub fn joined(ending: &str, sections: &[(String, Result<&[u8], (&str, &str)>)]) -> Vec<u8> {
     let mut out = Vec::new();
-    for (path, found) in sections {
+    for (i, (path, found)) in sections.iter().enumerate() {
+        let file = path.rsplit('/').next().unwrap_or(path).trim_end_matches(ending);
         match found {
             Ok(bytes) => out.extend_from_slice(bytes),
-            Err((audience, digest)) => out.extend_from_slice(placeholder(ending, path, audience, digest).as_bytes()),
+            Err((audience, digest)) if ending == ".part" => {
+                let stands = parts::placeholder(file, audience, digest, i == 0, i + 1 == sections.len());
+                out.extend_from_slice(stands.as_bytes());
+            }
+            Err((audience, digest)) => out.extend_from_slice(placeholder(ending, file, audience, digest).as_bytes()),
         }
     }
     out
 }
 
-fn placeholder(ending: &str, path: &str, audience: &str, digest: &str) -> String {
-    let file = path.rsplit('/').next().unwrap_or(path).trim_end_matches(ending);
+fn placeholder(ending: &str, file: &str, audience: &str, digest: &str) -> String {
     let name = file.split_once('-').map_or(file, |f| f.1);
     match ending {
         ".html" => format!(
@@ -76,12 +106,12 @@ fn quoted(text: &str) -> String {
     format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }
 
-/// The sections of one form that a manifest names, in order of path.
-pub fn sections<'a>(
-    manifest: &'a std::collections::BTreeMap<String, String>,
-    ending: &'a str,
-) -> impl Iterator<Item = (&'a String, &'a String)> {
-    manifest.iter().filter(move |(p, _)| p.starts_with("data/sections/") && p.ends_with(ending))
+/// The parts of one form that a manifest names, in order of path.
+pub fn sections(
+    manifest: &std::collections::BTreeMap<String, String>,
+    form: Form,
+) -> impl Iterator<Item = (&String, &String)> {
+    manifest.iter().filter(move |(p, _)| p.starts_with(form.folder) && p.ends_with(form.ending))
 }
 
 /// A copy of an intact bag for one reader.
@@ -103,21 +133,21 @@ pub fn redact(whole: &Files, reader: &str) -> Result<Bag, String> {
     let audience = |p: &str| audience_of(&audiences, p);
     let mut payload = Files::new();
     for path in manifest.keys() {
-        if !forms.iter().any(|f| f.0 == path)
+        if !forms.iter().any(|f| f.path == path)
             && reads(reader, audience(path))
             && let (Some(inside), Some(bytes)) = (path.strip_prefix("data/"), whole.get(path))
         {
             payload.insert(inside.to_string(), bytes.clone());
         }
     }
-    for (form, ending) in forms {
-        let parts: Vec<_> = sections(&manifest, ending)
+    for form in forms.iter().filter(|f| manifest.contains_key(f.path)) {
+        let parts: Vec<_> = sections(&manifest, *form)
             .map(|(p, digest)| {
                 let shown = whole.get(p).filter(|_| reads(reader, audience(p)));
                 (p.clone(), shown.map(Vec::as_slice).ok_or((audience(p), digest.as_str())))
             })
             .collect();
-        payload.insert(form.trim_start_matches("data/").to_string(), joined(ending, &parts));
+        payload.insert(form.path.trim_start_matches("data/").to_string(), joined(form.ending, &parts));
     }
     let digest = sha256_hex(of(TAG_MANIFEST)?);
     let lines = [
@@ -135,7 +165,8 @@ pub fn redact(whole: &Files, reader: &str) -> Result<Bag, String> {
         tags.insert(format!("{WHOLE}{name}"), of(name)?.clone());
     }
     let mut bag = write(&payload, &lines, tags);
-    bag.files.extend(whole.iter().filter(|f| f.0.starts_with("signatures/")).map(|(p, b)| (p.clone(), b.clone())));
+    let approvals = whole.iter().filter(|f| f.0.starts_with("signatures/") && !without_approvals(&format, reader));
+    bag.files.extend(approvals.map(|(p, b)| (p.clone(), b.clone())));
     bag.digest = digest;
     Ok(bag)
 }

@@ -5,6 +5,7 @@
 
 mod approval;
 mod bagit;
+mod chain;
 mod contents;
 mod copy;
 mod paths;
@@ -16,15 +17,16 @@ mod verify;
 
 pub use approval::{Approval, NAMESPACE, Statement, file_names, meaning_of, next_number, statement};
 pub use bagit::{Bag, Files};
+pub use chain::{Chain, chain};
 pub use contents::{Contents, Identity, Pdf, Previous, bag};
 pub use copy::redact;
 pub use people::{Person, allowed_signers};
 pub use problem::Problem;
 pub use revision::{checked, rises};
 pub use standing::{Standing, standing};
-pub use verify::{Chain, Report, chain, verify};
+pub use verify::{Report, verify};
 
-/// The record of a bag and the content digest of the bag, from its two manifests and its record alone.
+/// The record of a bag or copy and its content digest, from its manifests and its record alone.
 ///
 /// # Errors
 /// In words, when one of the three is missing, or is not the one that was sealed.
@@ -40,6 +42,11 @@ pub fn record(files: &Files) -> Result<(Vec<u8>, String), String> {
     };
     sealed(bagit::TAG_MANIFEST, bagit::MANIFEST)?;
     sealed(bagit::MANIFEST, "data/record.json")?;
+    let whole = format!("{}{}", copy::WHOLE, bagit::TAG_MANIFEST);
+    if files.contains_key(&whole) {
+        sealed(bagit::TAG_MANIFEST, &whole)?;
+        return Ok((of("data/record.json")?.clone(), crate::diag::sha256_hex(of(&whole)?)));
+    }
     Ok((of("data/record.json")?.clone(), crate::diag::sha256_hex(of(bagit::TAG_MANIFEST)?)))
 }
 

@@ -17,7 +17,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("bad-line", "a line of a manifest or of the bag's information cannot be read, or stands twice"),
     ("bad-path", "a path leads out of the bag, or differs from another only by case or composition of letters"),
     ("declaration", "bagit.txt is not that of BagIt 1.0 in UTF-8"),
-    ("form", "a written form is not the sum of its sections"),
+    ("form", "a written form or a record is not the sum of its sections or parts"),
     ("information", "bag-info.txt contradicts the record, the inputs or the payload"),
     ("link", "a link, or something that is no ordinary file"),
     ("missing", "a file that was sealed is not there"),

@@ -17,6 +17,8 @@ pub enum Standing {
     Issued,
     /// A later revision is issued.
     Superseded,
+    /// A copy whose reader may not see the approvals.
+    NotShown,
 }
 
 impl Standing {
@@ -27,6 +29,7 @@ impl Standing {
             Self::Rejected => "rejected",
             Self::Issued => "issued",
             Self::Superseded => "superseded",
+            Self::NotShown => "not-shown",
         }
     }
 }
@@ -46,6 +49,9 @@ pub fn standing(report: &Report, others: &[Report]) -> Standing {
 fn own(report: &Report) -> Standing {
     if !report.intact() {
         return Standing::Damaged;
+    }
+    if report.approvals_withheld {
+        return Standing::NotShown;
     }
     // The last word of each role counts.
     let last = |role: &str| report.approvals.iter().rfind(|a| a.role == role && a.binds());

@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::approval::{About, Approval, approvals};
 use super::bagit::{DECLARATION, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest};
 use super::contents::{self, AUDIENCES, Previous, README};
-use super::copy::{self, WHOLE, audience_of, forms_of, joined, reads, sections};
+use super::copy::{self, PREVIOUS, WHOLE, audience_of, forms_of, joined, reads, sections};
 use super::paths::folded;
 use super::people;
 use super::problem::{Problem, problem};
@@ -24,8 +24,11 @@ pub struct Report {
     pub digest: String,
     /// Reader of a copy; none for a whole bag.
     pub copy_for: Option<String>,
+    /// Route of the verdict; empty when the reader of a copy may not see it.
     pub verdict: String,
     pub conditions: usize,
+    /// The information states the number of conditions, as it did in earlier formats.
+    pub conditions_stated: bool,
     pub as_of: String,
     pub tool: String,
     /// The format of the whole bag.
@@ -35,6 +38,8 @@ pub struct Report {
     pub inputs_and_record: String,
     pub problems: Vec<Problem>,
     pub approvals: Vec<Approval>,
+    /// Approvals are not for the reader of this copy.
+    pub approvals_withheld: bool,
     /// Digest of the record.
     pub record: String,
     /// Digest of the record of the revision before, when the bag holds it.
@@ -74,8 +79,10 @@ pub fn verify(files: &Files, found: &[(String, String)]) -> Report {
         of_whole(files, "", &listed, digest, &mut problems)
     };
     if report.copy_for.is_none() {
-        agrees(files, &listed, &report, &mut problems);
+        forms(files, &listed, &[], &report.format, &mut problems);
+        stated_digest(files, &listed, &report, &mut problems);
     }
+    agrees(files, &mut report, &mut problems);
     let people = files.get("data/people.json").map(|b| people::read(b));
     let people = match people {
         Some(Ok(p)) => p,
@@ -164,12 +171,15 @@ fn forms(
     format: &str,
     problems: &mut Vec<Problem>,
 ) {
-    for (form, ending) in forms_of(format).unwrap_or_default() {
-        let parts: Vec<_> = sections(manifest, ending)
+    for form in forms_of(format).unwrap_or_default() {
+        let parts: Vec<_> = sections(manifest, *form)
             .map(|(p, d)| (p.clone(), files.get(p).map(Vec::as_slice).ok_or((audience_of(audiences, p), d.as_str()))))
             .collect();
-        if files.get(*form).is_none_or(|b| *b != joined(ending, &parts)) {
-            problems.push(problem("form", form, "it is not the sum of its sections"));
+        if form.path == PREVIOUS && parts.is_empty() && !manifest.contains_key(PREVIOUS) {
+            continue;
+        }
+        if files.get(form.path).is_none_or(|b| *b != joined(form.ending, &parts)) {
+            problems.push(problem("form", form.path, "it is not the sum of its sections"));
         }
     }
 }
@@ -194,19 +204,24 @@ fn of_whole(
     if forms_of(&format).is_none() {
         say(format!("the format is \"{format}\", and this program knows up to {}", contents::FORMAT));
     }
-    if format == contents::FORMAT {
+    if format != contents::FIRST_FORMAT {
         let (stated, there) = (value(&info, contents::PDF), listed.contains_key("data/dossier.pdf"));
         if stated.is_empty() || stated.starts_with(contents::NO_PDF) == there {
             say(format!("{} is \"{stated}\", and the bag holds {} PDF", contents::PDF, if there { "a" } else { "no" }));
         }
     }
-    for label in ["External-Identifier", "Bagging-Date", "Galipot-Revision", "Galipot-Verdict", "Galipot-Conditions"] {
+    // A bag of an earlier format states its verdict here, a later one in its record.
+    let verdict = if format == contents::FORMAT { &[] } else { &["Galipot-Verdict", "Galipot-Conditions"][..] };
+    for label in ["External-Identifier", "Bagging-Date", "Galipot-Revision"].iter().chain(verdict) {
         if value(&info, label).is_empty() {
             say(format!("{label} is missing"));
         }
     }
+    let conditions_stated = !value(&info, "Galipot-Conditions").is_empty();
     let conditions = value(&info, "Galipot-Conditions").parse().unwrap_or_else(|_| {
-        say("Galipot-Conditions is no number".into());
+        if conditions_stated {
+            say("Galipot-Conditions is no number".into());
+        }
         0
     });
     let previous = match (value(&info, "Galipot-Previous-Revision"), value(&info, "Galipot-Previous-Digest")) {
@@ -238,13 +253,14 @@ fn of_whole(
         copy_for: None,
         verdict: value(&info, "Galipot-Verdict"),
         conditions,
+        conditions_stated,
         as_of: value(&info, "Bagging-Date"),
         tool: value(&info, "Bag-Software-Agent"),
         format,
         previous,
         inputs_and_record: value(&info, "Galipot-Inputs-And-Record"),
         record: listed.get("data/record.json").cloned().unwrap_or_default(),
-        previous_record: listed.get("data/previous/record.json").cloned(),
+        previous_record: listed.get(PREVIOUS).cloned(),
         ..Report::default()
     }
 }
@@ -282,7 +298,7 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     }
     let known = forms_of(&report.format).unwrap_or_default();
     for (path, wanted) in &whole {
-        if known.iter().any(|f| f.0 == path) {
+        if known.iter().any(|f| f.path == path) {
             continue;
         }
         let may = reads(&reader, audience_of(&listed, path));
@@ -300,76 +316,67 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
         problems.push(problem("unlisted", path, "the whole bag has no such file"));
     }
     forms(files, &whole, &listed, &report.format, problems);
+    if copy::without_approvals(&report.format, &reader) {
+        report.approvals_withheld = true;
+        for path in files.keys().filter(|p| p.starts_with("signatures/")) {
+            problems.push(problem(
+                "withheld",
+                path,
+                format!("approvals tell the verdict, which is not for the reader {reader}"),
+            ));
+        }
+    }
     report.copy_for = Some(reader);
     report
 }
 
-/// Whether written forms, record, inputs and information of a whole bag are there and say the same.
-fn agrees(files: &Files, listed: &BTreeMap<String, String>, report: &Report, problems: &mut Vec<Problem>) {
-    forms(files, listed, &[], &report.format, problems);
-    let mut say = |text: String| problems.push(problem("information", INFO, text));
+/// Whether the information names the digest of the inputs and the record that are there.
+fn stated_digest(files: &Files, listed: &BTreeMap<String, String>, report: &Report, problems: &mut Vec<Problem>) {
     let Some(record) = files.get("data/record.json") else {
-        say("the bag has no data/record.json that it could speak of".into());
+        problems.push(problem("information", INFO, "the bag has no data/record.json that it could speak of"));
         return;
     };
     let inputs = listed.iter().filter_map(|(p, d)| Some((p.strip_prefix("data/inputs/")?, d.clone())));
     if report.inputs_and_record != inputs_and_record(inputs, record) {
-        say("Galipot-Inputs-And-Record is not the digest of the inputs and the record".into());
+        let text = "Galipot-Inputs-And-Record is not the digest of the inputs and the record";
+        problems.push(problem("information", INFO, text));
     }
+}
+
+/// Whether information and record say the same, as far as this reader may see them; the verdict is taken from the record
+/// where only the record tells it.
+fn agrees(files: &Files, report: &mut Report, problems: &mut Vec<Problem>) {
+    let Some(record) = files.get("data/record.json") else { return };
+    let mut say = |text: String| problems.push(problem("information", INFO, text));
     let Ok(v) = serde_json::from_slice::<Value>(record) else {
         say("data/record.json is not JSON".into());
         return;
     };
+    let whole = report.copy_for.is_none();
+    let (route, conditions) = (v["route"].as_str(), v["route_conditions"].as_array().map(Vec::len));
+    if report.verdict.is_empty() {
+        report.verdict = route.unwrap_or_default().to_string();
+    }
+    if !report.conditions_stated {
+        report.conditions = conditions.unwrap_or(0);
+    }
     for (what, stated, found) in [
         ("document", report.document.as_str(), v["document"]["number"].as_str()),
         ("revision", &report.revision, v["document"]["revision"].as_str()),
         ("day of judgement", &report.as_of, v["as_of"].as_str()),
-        ("verdict", &report.verdict, v["route"].as_str()),
+        ("verdict", &report.verdict, route),
     ] {
-        if found != Some(stated) {
+        if found != Some(stated) && (whole || found.is_some()) {
             say(format!("{what} is {stated}, and {} in the record", found.unwrap_or("nothing")));
         }
     }
-}
-
-/// How a bag hangs on the revision before.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chain {
-    Intact,
-    Broken,
-    First,
-    MissingPrevious,
-}
-
-impl Chain {
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Intact => "intact",
-            Self::Broken => "broken",
-            Self::First => "first",
-            Self::MissingPrevious => "missing-previous",
+    match conditions {
+        Some(n) if n != report.conditions => {
+            say(format!("the number of conditions is {}, and {n} in the record", report.conditions));
         }
+        None if whole && report.format == contents::FORMAT => {
+            say("the record does not name the conditions of its route".into());
+        }
+        _ => {}
     }
-}
-
-/// The chain of a bag back to the first revision, through the bags that are at hand.
-pub fn chain(report: &Report, others: &[Report]) -> Chain {
-    let mut at = report;
-    for step in 0..=others.len() {
-        let Some(p) = &at.previous else { return if step == 0 { Chain::First } else { Chain::Intact } };
-        let mut same = others.iter().filter(|o| o.document == at.document && o.revision == p.revision).peekable();
-        if same.peek().is_none() {
-            return Chain::MissingPrevious;
-        }
-        match same.find(|o| o.digest == p.digest && o.intact()) {
-            Some(o)
-                if super::revision::rises(&o.revision, &at.revision) == Ok(true)
-                    && at.previous_record.as_ref().is_none_or(|r| *r == o.record) =>
-            {
-                at = o;
-            }
-            _ => return Chain::Broken,
-        }
-    }
-    Chain::Broken
 }

@@ -6,6 +6,7 @@ mod example;
 mod mutations;
 mod remarks;
 mod tampered;
+mod turns;
 
 use std::collections::BTreeMap;
 
@@ -64,14 +65,25 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
         section("foot", "all", &[]),
     ];
     let joined = |form: fn(&Section) -> &str| sections.iter().map(form).collect::<String>().into_bytes();
-    let record = format!(
-        "{{\"document\": {{\"number\": \"D-1\", \"revision\": \"{revision}\"}}, \"as_of\": \"2026-03-31\", \"route\": \"leave\"}}\n"
-    );
+    let record = serde_json::json!({
+        "document": {"number": "D-1", "revision": revision},
+        "as_of": "2026-03-31",
+        "route": "leave",
+        "route_conditions": ["CO-1", "CO-2"],
+        "claims": [{"id": "C3.1", "place": "secret pair"}],
+        "runs": [{"id": "RUN-1"}],
+        "criteria": [],
+    });
+    let record = String::from_utf8(galipot::model::document::record_bytes(&record)).expect("text");
     let inputs = vec![
         ("assemblies/A.toml".to_string(), b"secret net\n".to_vec()),
         ("cost/line.toml".to_string(), b"secret price\n".to_vec()),
         ("runs/R/empty.csv".to_string(), Vec::new()),
         ("runs/R/r\u{e9}sum\u{e9} 100 %.csv".to_string(), b"1;2\n".to_vec()),
+        (
+            "templates/55-house.md".to_string(),
+            b"title: House\nnumber: H\naudience: internal\n---\naudience: all, a secret wish\n".to_vec(),
+        ),
     ];
     let mut lines: String = inputs.iter().map(|(p, b)| format!("{}  {p}\n", galipot::diag::sha256_hex(b))).collect();
     lines.push_str(&format!("{}  record.json\n", galipot::diag::sha256_hex(record.as_bytes())));
@@ -83,8 +95,6 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
             assembly: "A".into(),
             assembly_revision: "C".into(),
             as_of: "2026-03-31".into(),
-            verdict: "leave".into(),
-            conditions: 2,
             record_digest: galipot::diag::sha256_hex(lines.as_bytes()),
             previous,
             commit: None,

@@ -1,68 +1,60 @@
-"""Checks digests, completeness and chain of galipot bags, from docs/sealed-format.md alone.
+"""Checks digests, completeness and chain of galipot bags and copies, from docs/sealed-format.md alone.
 
-usage: check_bag.py BAG...   (earlier revisions among them complete the chain)
-"""
-import hashlib
-import os
-import sys
+usage: check_bag.py BAG...   (earlier revisions among them complete the chain)"""
+import hashlib, os, sys
 
+PARTS = {f"data/dossier.{e}": ("data/sections/", "." + e) for e in ("html", "md", "typ")}
+PARTS |= {f"data/{p}record.json": (f"data/{p}record/", ".part") for p in ("", "previous/")}
 
 def sha(data):
     return hashlib.sha256(data).hexdigest()
 
+def need(holds, words):
+    holds or sys.exit(f"WRONG: {words}")
 
 def load(root):
-    files = {}
-    for folder, names, here in os.walk(root):
-        for n in names + here:
-            path = os.path.join(folder, n)
-            if os.path.islink(path):
-                raise ValueError(f"{path} is a link")
-        for n in here:
-            path = os.path.join(folder, n)
-            files[os.path.relpath(path, root).replace(os.sep, "/")] = open(path, "rb").read()
-    return files
+    paths = [os.path.join(f, n) for f, folders, names in os.walk(root) for n in folders + names]
+    need(not any(map(os.path.islink, paths)), f"{root} holds a link")
+    return {os.path.relpath(p, root).replace(os.sep, "/"): open(p, "rb").read() for p in paths if os.path.isfile(p)}
 
-
-def manifest(text):
+def listed(files, root, name):
     out = {}
-    for line in text.decode().splitlines():
-        digest, path = line.split("  ", 1)
+    for digest, path in (line.split("  ", 1) for line in files[root + name].decode().splitlines()):
         path = path.replace("%0D", "\r").replace("%0A", "\n").replace("%25", "%")
-        if path in out or path.startswith("/") or ".." in path.split("/"):
-            raise ValueError(f"bad line: {line}")
+        need(path not in out and path[0] != "/" and ".." not in path.split("/"), f"{name} names {path}")
         out[path] = digest
     return out
 
+def check(folder):
+    files = load(folder)
+    lines = lambda path, mark: [line.split(mark, 1) for line in files[path].decode().splitlines()]
+    own, tags = listed(files, "", "manifest-sha256.txt"), listed(files, "", "tagmanifest-sha256.txt")
+    info = dict(lines("bag-info.txt", ": "))
+    reader = info.get("Galipot-Copy-For")  # none in a whole bag
+    root = "whole/" if reader else ""
+    payload = listed(files, root, "manifest-sha256.txt")
+    tags |= {root + p: d for p, d in listed(files, root, "tagmanifest-sha256.txt").items()}
+    for path, digest in {**own, **tags}.items():
+        need(path in files and sha(files[path]) == digest, f"{path} is missing or altered")
+    for path in set(files) - set(own) - set(tags) - {"tagmanifest-sha256.txt"}:
+        need(path.startswith("signatures/"), f"{path} was never sealed")
+    forms = [f for f in PARTS if f in payload and not (info["Galipot-Format"][-2:] in ("/1", "/2") and "record" in f)]
+    need({"data/dossier.html", "data/dossier.md", "data/record.json"} <= set(payload), "dossier or record is missing")
+    for audience, path in lines(root + "audiences.txt", "  ") if reader else []:  # what the copy must hold, and no more
+        may = audience in ("all", reader)
+        need(path in forms or own.get(path) == (payload[path] if may else None), f"{path} is not as {reader} may see it")
+    for form in forms:  # every part in its place; in a copy the digest of a withheld one instead
+        at = 0
+        for path in sorted(p for p in payload if p.startswith(PARTS[form][0]) and p.endswith(PARTS[form][1])):
+            piece = files.get(path, payload[path].encode())
+            found = files[form].find(piece, at)
+            need(found == at or reader and found > at, f"{form} lacks {path}")
+            at = found + len(piece)
+        need(at == len(files[form]) or reader, f"{form} holds more than its parts")
+    return dict(lines(root + "bag-info.txt", ": ")), sha(files[root + "tagmanifest-sha256.txt"])
 
-def check(root):
-    files = load(root)
-    info = dict(line.split(": ", 1) for line in files["bag-info.txt"].decode().splitlines())
-    forms = {"galipot.bag/1": (".html", ".md"), "galipot.bag/2": (".html", ".md", ".typ")}.get(info["Galipot-Format"])
-    if forms is None:
-        raise ValueError("not a whole bag")
-    payload, tags = manifest(files["manifest-sha256.txt"]), manifest(files["tagmanifest-sha256.txt"])
-    for path, digest in {**payload, **tags}.items():
-        if sha(files[path]) != digest:
-            raise ValueError(f"{path} is altered")
-    extra = set(files) - set(payload) - set(tags) - {"tagmanifest-sha256.txt"}
-    if any(not p.startswith("signatures/") for p in extra):
-        raise ValueError(f"never sealed: {sorted(extra)}")
-    for ending in forms:
-        parts = sorted(p for p in files if p.startswith("data/sections/") and p.endswith(ending))
-        if b"".join(files[p] for p in parts) != files["data/dossier" + ending]:
-            raise ValueError(f"dossier{ending} is not the sum of its sections")
-    if len(forms) > 2 and info["Galipot-Pdf"].startswith("none") == ("data/dossier.pdf" in files):
-        raise ValueError("Galipot-Pdf says otherwise than the payload")
-    return info, sha(files["tagmanifest-sha256.txt"])
-
-
-if __name__ == "__main__":
-    bags = {(i["External-Identifier"], i["Galipot-Revision"]): (i, d) for i, d in map(check, sys.argv[1:])}
-    for (document, revision), (info, digest) in bags.items():
-        before = bags.get((document, info["Galipot-Previous-Revision"]))
-        wanted = info["Galipot-Previous-Digest"]
-        chain = "first" if wanted == "none" else "missing" if not before else "ok" if before[1] == wanted else "BROKEN"
-        print(document, revision, digest, "chain", chain)
-        if chain == "BROKEN":
-            sys.exit(1)
+bags = {(i["External-Identifier"], i["Galipot-Revision"]): (i, d) for i, d in map(check, sys.argv[1:])}
+for (document, revision), (info, digest) in bags.items():
+    before, wanted = bags.get((document, info["Galipot-Previous-Revision"])), info["Galipot-Previous-Digest"]
+    need(wanted == "none" or not before or before[1] == wanted, f"{document} {revision} does not follow the one before")
+    print(document, revision, digest, "chain", "first" if wanted == "none" else "ok" if before else "missing")

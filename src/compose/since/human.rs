@@ -1,6 +1,6 @@
 //! Takes what moved between two records; gives one screen for a terminal, in order of consequence.
 
-use super::rows::{Row, heading, plural, rows, summary};
+use super::rows::{Row, called, heading, plural, rows, summary, unmoved};
 use crate::compose::status::wrapped;
 use crate::model::changes::{Changes, Side, Topic};
 
@@ -26,7 +26,7 @@ pub fn human(c: &Changes) -> String {
         moved(&c.old.revision, &c.new.revision),
         moved(&c.old.as_of, &c.new.as_of)
     ));
-    let side = |s: &Side| s.digest.as_ref().map_or(s.status.clone(), |d| format!("{d:.16}"));
+    let side = |s: &Side| s.digest.as_ref().map_or_else(|| called(c, s), |d| format!("{d:.16}"));
     out.push_str(&format!("before {}   now {}\n{}\n", side(&c.old), side(&c.new), summary(c)));
     for topic in Topic::ALL {
         let all = rows(c, topic);
@@ -104,14 +104,8 @@ fn gathered(all: &[Row]) -> String {
 
 /// What did not move, with counts.
 fn still(c: &Changes) -> String {
-    let count = |n: &crate::model::changes::Count| {
-        let all = n.old.max(n.new);
-        let name = plural(n.kind);
-        let noise = if n.within_noise > 0 { format!(" and {} within noise", n.within_noise) } else { String::new() };
-        if n.same == all { format!("all {all} {name}") } else { format!("{} of {all} {name}{noise}", n.same) }
-    };
     let mut parts: Vec<String> =
-        c.counts.iter().filter(|n| !plural(n.kind).is_empty() && n.old + n.new > 0).map(count).collect();
+        c.counts.iter().filter(|n| !plural(n.kind).is_empty() && n.old + n.new > 0).map(unmoved).collect();
     if parts.is_empty() {
         parts.push("nothing is in both".into());
     }

@@ -1,6 +1,6 @@
 //! Takes what moved between two records; gives the blocks of the chapter, and the whole document that compare writes.
 
-use super::rows::{Row, heading, plural, rows, summary};
+use super::rows::{Row, called, heading, plural, rows, summary};
 use crate::compose::ink::{self, Cell, cell, count, strong, table, text, to};
 use crate::model::changes::{Changes, Side, Topic};
 use crate::model::document::{Block, Chapter, Document};
@@ -11,7 +11,7 @@ const MOST: usize = 60;
 /// Which two are compared, and what that means for the route.
 pub fn opening(c: &Changes) -> Vec<Block> {
     let side = |s: &Side| {
-        let digest = s.digest.as_ref().map_or(String::new(), |d| format!(", content digest {d}"));
+        let digest = s.digest.as_ref().map_or_else(|| record(s), |d| format!(", content digest {d}"));
         format!("revision {} ({}, as of {}{digest})", s.revision, s.status, s.as_of)
     };
     let mut out = Vec::new();
@@ -51,6 +51,11 @@ pub fn moved(c: &Changes) -> Vec<Block> {
         out.push(ink::says("Nothing moved."));
     }
     out
+}
+
+/// The record that a draft is known by; what is frozen has its content digest, once it lies in a bag.
+fn record(s: &Side) -> String {
+    if ["draft", "what-if"].contains(&s.status.as_str()) { format!(", record {}", s.record) } else { String::new() }
 }
 
 fn who(r: &Row) -> Cell {
@@ -111,8 +116,11 @@ pub fn document(c: &Changes) -> Document {
         ("Before".to_string(), side(&c.old)),
         ("Now".to_string(), side(&c.new)),
     ];
-    for (label, s) in [("Content digest before", &c.old), ("Content digest now", &c.new)] {
-        identity.extend(s.digest.iter().map(|d| (label.to_string(), d.clone())));
+    for (when, s) in [("before", &c.old), ("now", &c.new)] {
+        identity.push(match &s.digest {
+            Some(d) => (format!("Content digest {when}"), d.clone()),
+            None => (format!("SHA-256 of the record {when}"), s.record.clone()),
+        });
     }
     let mark = match c.new.status.as_str() {
         "draft" => Some("DRAFT".to_string()),
@@ -129,9 +137,9 @@ pub fn document(c: &Changes) -> Document {
         blocks,
     };
     Document {
-        title: format!("What moved in {} from revision {} to {}", c.new.document, c.old.revision, c.new.revision),
+        title: format!("What moved in {} from {} to {}", c.new.document, called(c, &c.old), called(c, &c.new)),
         identity,
-        running: format!("{} rev {} to {} · {}", c.new.document, c.old.revision, c.new.revision, c.new.as_of),
+        running: format!("{} · {} to {}", c.new.document, called(c, &c.old), called(c, &c.new)),
         mark,
         day: crate::model::Day::parse(&c.new.as_of),
         chapters: vec![

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use crate::compose::desk::{claim_anchor, condition_anchor, criterion_anchor, run_anchor};
 use crate::compose::ink;
-use crate::model::changes::{Changes, Course, Item, Move, Topic, Way};
+use crate::model::changes::{Changes, Count, Course, Item, Move, Side, Topic, Way};
 use crate::quantity::significant;
 
 /// A row: what moved, how, and the particulars.
@@ -273,28 +273,57 @@ pub fn heading(topic: Topic) -> &'static str {
     }
 }
 
-/// What was counted, in words.
-pub fn plural(kind: &str) -> &'static str {
+/// What was counted, in words: one of it, and several.
+fn names(kind: &str) -> (&'static str, &'static str) {
     match kind {
-        "state" => "states of claims",
-        "claim" => "claims in all they say",
-        "place" => "places of claims",
-        "voice" => "results of runs",
-        "condition" => "conditions",
-        "run" => "runs",
-        "criterion" => "criteria",
-        "doubt" => "doubts",
-        "assumption" => "assumptions",
-        "bridge" => "bridges",
-        "waiver" => "waivers",
-        "comparison" => "comparisons of coverage",
-        "critical place" => "critical places",
-        "calculation" => "calculations",
-        "file" => "input files",
-        "built-in file" => "built-in rules",
-        "template" => "chapter templates",
-        "replaced value" => "replaced values",
-        _ => "",
+        "state" => ("state of a claim", "states of claims"),
+        "claim" => ("claim in all it says", "claims in all they say"),
+        "place" => ("place of a claim", "places of claims"),
+        "voice" => ("result of a run", "results of runs"),
+        "condition" => ("condition", "conditions"),
+        "run" => ("run", "runs"),
+        "criterion" => ("criterion", "criteria"),
+        "doubt" => ("doubt", "doubts"),
+        "assumption" => ("assumption", "assumptions"),
+        "bridge" => ("bridge", "bridges"),
+        "waiver" => ("waiver", "waivers"),
+        "comparison" => ("comparison of coverage", "comparisons of coverage"),
+        "critical place" => ("critical place", "critical places"),
+        "calculation" => ("calculation", "calculations"),
+        "file" => ("input file", "input files"),
+        "built-in file" => ("built-in rule", "built-in rules"),
+        "template" => ("chapter template", "chapter templates"),
+        "replaced value" => ("replaced value", "replaced values"),
+        _ => ("", ""),
+    }
+}
+
+/// What was counted, in words; empty for what is told one by one.
+pub fn plural(kind: &str) -> &'static str {
+    names(kind).1
+}
+
+/// How much of what was counted did not move.
+pub fn unmoved(n: &Count) -> String {
+    let all = n.old.max(n.new);
+    let (one, several) = names(n.kind);
+    let noise = if n.within_noise > 0 { format!(" and {} within noise", n.within_noise) } else { String::new() };
+    match (n.same == all, all) {
+        (true, 1) => format!("the one {one}"),
+        (true, _) => format!("all {all} {several}"),
+        (false, 1) => format!("not the one {one}{noise}"),
+        (false, _) => format!("{} of {all} {several}{noise}", n.same),
+    }
+}
+
+/// What a reader calls one of the two: a revision, or a draft by its day and, where that is not enough, by its record.
+pub fn called(c: &Changes, s: &Side) -> String {
+    let drafted = |s: &Side| ["draft", "what-if"].contains(&s.status.as_str());
+    let same_day = c.old.as_of == c.new.as_of && c.old.status == c.new.status;
+    match drafted(s) {
+        false => format!("revision {}", s.revision),
+        true if same_day => format!("the {} of {} with record {:.8}", s.status, s.as_of, s.record),
+        true => format!("the {} of {}", s.status, s.as_of),
     }
 }
 

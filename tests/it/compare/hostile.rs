@@ -25,7 +25,7 @@ fn what_is_no_record_is_refused_by_name() {
         (json!({}), "no schema"),
         (json!({"schema": "galipot.record/2"}), "galipot.record/2"),
         (json!({"schema": 7}), "no schema"),
-        (json!({"schema": "galipot.record-withheld/1"}), "laboratory"),
+        (json!({"schema": "galipot.record/1", "withheld 001-assembly": {}}), "leaves parts out"),
         (json!({"schema": "galipot.record/1"}), "claims is missing"),
         (without("runs"), "runs is missing"),
         (without("route"), "route is missing"),

@@ -7,15 +7,22 @@ fn a_copy_holds_nothing_that_is_withheld() {
     let whole = signed();
     let digest = seal::verify(&whole, &[]).digest;
     for (reader, secrets, kept) in [
-        ("lab", &["secret net", "secret price", "text of verdict"][..], "text of electrical"),
-        ("customer", &["secret price"][..], "text of verdict"),
+        (
+            "lab",
+            &["secret net", "secret price", "text of verdict", "secret pair", "secret wish", "\"leave\"", "CO-1"][..],
+            "text of electrical",
+        ),
+        ("customer", &["secret price", "secret wish"][..], "text of verdict"),
     ] {
         let copy = seal::redact(&whole, reader).expect("a copy");
         assert_eq!(copy.digest, digest);
         let report = seal::verify(&copy.files, &[]);
         assert_eq!(report.problems, [], "{reader}");
         assert_eq!((report.digest.as_str(), report.copy_for.as_deref()), (digest.as_str(), Some(reader)));
-        assert!(report.approvals.len() == 2 && report.approvals.iter().all(seal::Approval::binds), "{reader}");
+        let approvals = if reader == "lab" { 0 } else { 2 };
+        assert!(report.approvals.len() == approvals && report.approvals.iter().all(seal::Approval::binds), "{reader}");
+        let stands = if reader == "lab" { "not-shown" } else { "issued" };
+        assert_eq!(seal::standing(&report, &[]).word(), stands);
         assert!(!report.withheld.is_empty());
         for (path, bytes) in &copy.files {
             let text = String::from_utf8_lossy(bytes);
@@ -32,6 +39,19 @@ fn a_copy_holds_nothing_that_is_withheld() {
         }
         assert!(
             !copy.files.contains_key("data/dossier.pdf") && report.withheld.iter().any(|w| w.0 == "data/dossier.pdf")
+        );
+        // The record holds what the reader may see, and names the rest by its digest.
+        let record: serde_json::Value = serde_json::from_slice(&copy.files["data/record.json"]).expect("JSON");
+        assert_eq!(record["document"]["number"], "D-1");
+        assert_eq!(record["runs"][0]["id"], "RUN-1");
+        assert_eq!(record.get("route").is_some(), reader == "customer");
+        for (path, d) in report.withheld.iter().filter(|w| w.0.starts_with("data/record/")) {
+            let name = path.trim_start_matches("data/record/").trim_end_matches(".part");
+            assert_eq!(record[format!("withheld {name}")]["sha256"], d.as_str());
+        }
+        assert_eq!(
+            report.withheld.iter().filter(|w| w.0.starts_with("data/record/")).count(),
+            usize::from(reader == "lab")
         );
         assert!(seal::redact(&copy.files, reader).is_err(), "no copy of a copy");
     }
@@ -62,6 +82,16 @@ fn a_copy_that_was_changed_is_found_out() {
         f.insert("data/sections/002-electrical.md".into(), text);
     });
     assert_eq!(with_section, ["altered", "form"]);
+    let with_part = resealed(&|f| drop(f.insert("data/record/001-route.part".into(), b"  \"route\": 1,\n".to_vec())));
+    assert_eq!(with_part, ["form", "withheld"]);
+    let record = |f: &Files| String::from_utf8(f["data/record.json"].clone()).expect("text");
+    assert_eq!(
+        resealed(&|f| drop(f.insert("data/record.json".into(), record(f).replace("RUN-1", "RUN-2").into_bytes()))),
+        ["form"]
+    );
+    assert_eq!(resealed(&|f| drop(f.remove("data/record.json"))), ["form"]);
+    let signed = resealed(&|f| f.extend(whole.clone().into_iter().filter(|w| w.0.starts_with("signatures/"))));
+    assert!(signed.contains(&"withheld"), "{signed:?}");
     assert!(resealed(&|f| drop(f.insert("whole/manifest-sha256.txt".into(), Vec::new()))).contains(&"altered"));
     assert!(resealed(&|f| drop(f.remove("whole/audiences.txt"))).contains(&"missing"));
 }

@@ -49,35 +49,82 @@ fn what_may_not_be_issued_is_refused_with_every_reason() {
     assert!(refused(&a, "OV-1107", &first()).contains("WHAT-IF"));
 }
 
-/// A laboratory sees no net, pair or node of the customer, in no form.
+/// What the customer's product is and what was judged of it, as its files write it, but for words that the laboratory's
+/// own files use.
+fn secrets(a: &Assessed, id: &str) -> Vec<String> {
+    let file = a.site.assembly(id).expect("an assembly");
+    let x = &file.assembly;
+    let mut all: Vec<String> =
+        [&x.product, &x.drawing, &x.bom_rev, &x.layout_rev, &x.process].iter().map(|t| t.text.clone()).collect();
+    all.push(x.environment.text.clone());
+    all.extend(x.limits_of_use.iter().map(|t| t.text.clone()));
+    all.extend(a.site.environments.iter().filter(|e| e.id.text == x.environment.text).map(|e| e.title.text.clone()));
+    all.extend(a.site.customers.iter().filter(|c| c.id.text == x.customer.text).map(|c| c.name.text.clone()));
+    for p in &file.pairs {
+        all.extend([p.net_a.text.clone(), p.net_b.text.clone(), p.v_peak.written.clone()]);
+    }
+    let readable =
+        |p: &str| ["criteria/", "labs/", "protocols/", "runs/", "vehicles/"].iter().any(|f| p.starts_with(f));
+    let own: Vec<&[u8]> =
+        a.site.sources.iter().filter(|(_, f)| readable(&f.path)).map(|(_, f)| f.bytes.as_slice()).collect();
+    let own = String::from_utf8_lossy(&own.concat()).into_owned();
+    all.retain(|s| s.len() > 3 && !own.contains(s.as_str()));
+    all.sort();
+    all.dedup();
+    all
+}
+
+/// A laboratory sees no net, no voltage, nothing of the product and no verdict, in no form.
 #[test]
-fn the_copy_for_a_laboratory_shows_no_net() {
+fn the_copy_for_a_laboratory_shows_nothing_of_the_product() {
     let a = example();
     for id in ["OV-1107", "OV-2230", "OV-3415"] {
         let bag = pipeline::issue(a, id, &first()).expect("it may be issued");
         let copy = seal::redact(&bag.files, "lab").expect("a copy");
         assert_eq!(seal::verify(&copy.files, &[]).problems, []);
-        let file = a.site.assembly(id).expect("an assembly");
-        let mut secrets: Vec<String> = Vec::new();
-        for p in &file.pairs {
-            secrets.extend([p.net_a.text.clone(), p.net_b.text.clone()]);
-        }
-        secrets.retain(|s| s.len() > 3);
-        assert!(secrets.len() >= 2, "{id}: {secrets:?}");
-        let forms = |p: &str| {
-            p.ends_with(".html")
-                || p.ends_with(".md")
-                || p.ends_with(".typ")
-                || p.ends_with(".json")
-                || p.ends_with(".svg")
-        };
-        for (path, bytes) in copy.files.iter().filter(|f| forms(f.0) && !f.0.contains("built-in")) {
+        let draft = pipeline::draft(a, id, galipot::compose::Audience::Lab).expect("a draft");
+        let route = a.assessment.assemblies.iter().find(|r| r.id == id).expect("judged").route.word();
+        let mut secrets = secrets(a, id);
+        assert!(secrets.len() >= 10 && secrets.iter().any(|s| s.ends_with(" V")), "{id}: {secrets:?}");
+        secrets.extend([format!("\"{route}\""), format!(": {route}"), "YES: ".into(), "YES, ".into(), "NO: ".into()]);
+        // Inputs are the laboratory's own files, and the built-in texts are the same for everybody.
+        let written =
+            copy.files.iter().filter(|f| !["data/built-in/", "data/inputs/"].iter().any(|d| f.0.starts_with(d)));
+        for (path, bytes) in written.chain(draft.files.iter().map(|(p, b)| (p, b))) {
             let text = String::from_utf8_lossy(bytes);
             for s in &secrets {
                 assert!(!text.contains(s.as_str()), "{id}: {s} in {path}");
             }
         }
-        assert!(!copy.files.contains_key("data/record.json"));
-        assert!(!copy.files.keys().any(|p| p.starts_with("data/inputs/assemblies/")));
+        let open = ["criteria", "labs", "protocols", "runs", "vehicles"];
+        let folder =
+            |p: &str| p.strip_prefix("data/inputs/").map(|p| p.split('/').next().unwrap_or_default().to_string());
+        assert!(copy.files.keys().filter_map(|p| folder(p)).all(|f| open.contains(&f.as_str())));
+        // The whole holds every one of them: the search is no idle one.
+        let whole = bag.files["data/dossier.html"].clone();
+        assert!(
+            String::from_utf8_lossy(&whole).contains(a.site.assembly(id).expect("it").pairs[0].net_a.text.as_str())
+        );
     }
+}
+
+/// A chapter of the house with its template is not for the customer, in no file of the copy.
+#[test]
+fn the_copy_for_the_customer_shows_nothing_of_the_house() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("qualification-examples/hallow-fen");
+    let mut files = crate::builder::load(root);
+    let text = "title: House\nnumber: H\naudience: internal\n---\nThe margin on OV-1107 is a secret of the house.\n";
+    files.push(("templates/55-house.md".into(), text.into()));
+    let a = pipeline::assess(files, &Options::default()).expect("a site");
+    let bag = pipeline::issue(&a, "OV-1107", &first()).expect("it may be issued");
+    let holds =
+        |files: &Files| files.values().filter(|b| String::from_utf8_lossy(b).contains("secret of the house")).count();
+    assert!(holds(&bag.files) >= 3, "input, HTML and Markdown");
+    let copy = seal::redact(&bag.files, "customer").expect("a copy");
+    let report = seal::verify(&copy.files, &[]);
+    assert_eq!((report.problems.as_slice(), holds(&copy.files)), (&[][..], 0));
+    assert_eq!((report.verdict.as_str(), report.conditions), ("leave", 0));
+    assert!(report.withheld.iter().any(|w| w.0 == "data/inputs/templates/55-house.md"));
+    let draft = pipeline::draft(&a, "OV-1107", galipot::compose::Audience::Customer).expect("a draft");
+    assert_eq!(holds(&draft.files.into_iter().collect()), 0);
 }

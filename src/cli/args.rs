@@ -102,7 +102,7 @@ pub enum Verb {
         /// Leaves out what the reader may not see.
         #[arg(long, value_enum, default_value_t = Reader::All)]
         audience: Reader,
-        /// Adds dossier.pdf, made by the typst program from dossier.typ.
+        /// Adds dossier.pdf, which the typst program makes of dossier.typ; GALIPOT_TYPST names it off the PATH.
         #[arg(long)]
         pdf: bool,
     },

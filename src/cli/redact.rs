@@ -35,5 +35,12 @@ pub fn run(bag: &Path, reader: CopyFor, out: &Path) -> Result<Outcome, String> {
         report.withheld.len(),
         copy.digest
     ));
+    if folder.files.contains_key("data/dossier.pdf") {
+        let data = out.join("data");
+        terminal::out(&format!(
+            "the PDF shows every section and is left out; one of the copy: typst compile --root {0} {0}/dossier.typ\n",
+            data.display()
+        ));
+    }
     Ok(Outcome::Holds)
 }

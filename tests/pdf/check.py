@@ -17,7 +17,7 @@ def main(pdf, markdown, pages):
     run = ["pdftotext", "-bbox", "-enc", "UTF-8", pdf, "-"]
     text = subprocess.run(run, capture_output=True, check=True).stdout.decode()
     text = re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "", text)
-    sheets = list(tree.fromstring(text).iter("{*}page"))
+    sheets = tree.fromstring(text).findall(".//{*}page")
     if len(sheets) != pages:
         fail(f"{len(sheets)} of {pages} pages can be read")
     source = open(markdown, encoding="utf-8").read()
@@ -25,7 +25,7 @@ def main(pdf, markdown, pages):
     said = set()
     for n, sheet in enumerate(sheets, 1):
         wide, high = float(sheet.get("width")), float(sheet.get("height"))
-        words = [(w.text or "", w) for w in sheet.iter("{*}word")]
+        words = [(w.text or "", w) for w in sheet.findall(".//{*}word")]
         line = " ".join(w for w, _ in words)
         for wanted in (document, f"Page {n} of {pages}", "DRAFT", "Digest of inputs and record"):
             if wanted not in line:
@@ -37,7 +37,7 @@ def main(pdf, markdown, pages):
                 fail(f"page {n}: \"{word}\" at {left:.0f} to {right:.0f} of {wide:.0f} stands in the margin")
         said.update(w for w, _ in words)
     verdict = re.search(r"^> \*\*(.+)\*\*", source, re.M).group(1).replace("\\", "")
-    joined = " ".join(w for w, _ in ((w.text or "", w) for s in sheets[:4] for w in s.iter("{*}word")))
+    joined = " ".join(w for w, _ in ((w.text or "", w) for s in sheets[:4] for w in s.findall(".//{*}word")))
     if verdict not in joined:
         fail(f"the verdict \"{verdict}\" is not on the first pages")
     # Ids are never broken over lines.

@@ -20,6 +20,9 @@ const SHEET_SIZE: (i64, i64) = (65, 23);
 /// A row with a cell of more lines may break over two pages.
 const LINES: i64 = 40;
 
+/// A text that is rather not broken, in thousandths of the size of its letters: about 19 of them.
+const SHORT: i64 = 9000;
+
 /// How a table stands on paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fit {
@@ -97,10 +100,15 @@ fn fitted(needs: &[Need], (size, gap): (i64, i64), room: i64, turned: bool) -> (
     let widths: Vec<i64> = if full <= inside {
         needs.iter().map(|n| n.1 + (inside - full) * n.1 / full.max(1)).collect()
     } else {
+        // Short texts stand on one line where that leaves room for the long ones.
+        let eased: Vec<i64> = needs.iter().map(|n| n.1.min(n.0.max(at_size(SHORT)))).collect();
+        let sum: i64 = eased.iter().sum();
+        let (base, sum) =
+            if 3 * sum <= 2 * inside { (eased, sum) } else { (needs.iter().map(|n| n.0).collect(), least) };
         // A single endless text must not leave the others with one word to a line.
-        let wish = |n: &Need| (n.1.min(n.0 + inside) - n.0).max(1);
-        let wishes = needs.iter().map(wish).sum::<i64>().max(1);
-        needs.iter().map(|n| n.0 + (inside - least).max(0) * wish(n) / wishes).collect()
+        let wishes: Vec<i64> = needs.iter().zip(&base).map(|(n, b)| (n.1.min(b + inside) - b).max(0)).collect();
+        let wished = wishes.iter().sum::<i64>().max(1);
+        base.iter().zip(&wishes).map(|(b, w)| b + (inside - sum).max(0) * w / wished).collect()
     };
     let long = needs.iter().zip(&widths).any(|(n, w)| n.1 / w.max(&1) > LINES);
     (Fit { size, gap, turned, long, widths: widths.into_iter().map(|w| w + beside).collect() }, least <= inside)

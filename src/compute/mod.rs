@@ -1,13 +1,13 @@
 //! Takes the site; gives every derived value with formula, inputs and source.
 
 pub mod calc;
-mod describe;
+pub mod describe;
 mod facts;
 pub mod maths;
 mod outcome;
 pub mod selftest;
 mod sets;
-mod work;
+pub mod work;
 
 use crate::model::site::Site;
 use crate::model::workings::Workings;

@@ -31,7 +31,10 @@ fn unit_of(symbol: &str, unit: &str) -> String {
     match symbol {
         "=" => unit.to_string(),
         "=2" => format!("({unit})2"),
-        own => own.to_string(),
+        own => match own.strip_prefix("=/") {
+            Some(per) => format!("{unit}/{per}"),
+            None => own.to_string(),
+        },
     }
 }
 

@@ -47,6 +47,10 @@ pub fn unit(u: &str) -> &str {
     match u {
         "=" => "as readings",
         "=2" => "readings squared",
+        "=/a" => "amount a year",
+        "=/h" => "amount an hour",
+        "=/kWh" => "amount a kWh",
+        "=/m3" => "amount a m3",
         own => own,
     }
 }

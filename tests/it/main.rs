@@ -25,6 +25,7 @@ mod new_site;
 mod nothing;
 mod pdf;
 mod physics;
+mod plan;
 mod properties;
 mod published;
 mod qualification;

@@ -49,7 +49,9 @@ calculations! {
     "Life":
         weibull_fit;
     "Money":
-        present_value internal_rate payback pert triangular;
+        cost_item cost_sum wash_hour belt_hours belt_year batch_loads batch_machines batch_year outside_year
+        cost_per_board month_factors span_factor recurring_value single_value joint_chance chance_of_failure
+        weighted_cost saving share_of present_value internal_rate payback pert triangular;
     "Failure modes":
         action_priority;
     "Values as given":

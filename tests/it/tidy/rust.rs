@@ -16,6 +16,7 @@ const HOMES: &[(&str, Option<&str>)] = &[
     ("clap", Some("src/cli/args.rs")),
     ("jiff", Some("src/model/day.rs")),
     ("libm", None),
+    ("microlp", Some("src/plan/program.rs")),
     ("minijinja", Some("src/compose/template.rs")),
     ("pulldown_cmark", Some("src/compose/prose.rs")),
     ("rayon", None),

@@ -1,0 +1,189 @@
+//! Takes plans, path by path; gives each one's expected cost, saving and payback, and why the states forbid it.
+
+use super::course::{Course, Priced, price};
+use super::money::{Ledger, Money};
+use super::poly::Poly;
+use super::prices::Prices;
+use super::reach::{Reach, Won};
+use crate::compute::calc::{chance_of_failure, cost_sum, joint_chance, saving, share_of, weighted_cost};
+use crate::diag::At;
+use crate::model::economy::{Plan, TreatmentRoute};
+use crate::model::planning::{PathResult, PlanResult};
+use crate::model::workings::Origin;
+
+/// A plan as it is weighed: its paths, each with its words.
+#[derive(Debug, Clone)]
+pub struct Draft {
+    pub id: String,
+    pub title: String,
+    pub at: Option<At>,
+    pub paths: Vec<(String, Course)>,
+}
+
+/// A path as the simulation sees it: outcomes of packages, and the cost.
+pub type Outcome = (Vec<(usize, bool)>, Poly);
+
+/// A plan that was weighed.
+#[derive(Debug, Clone)]
+pub struct Weighed {
+    pub result: PlanResult,
+    pub paths: Vec<Outcome>,
+    /// Expected cost as a sum of products.
+    pub cost: Poly,
+}
+
+/// A plan of the site as a draft.
+pub fn draft(p: &Prices, plan: &Plan) -> Draft {
+    let month = |q: &crate::quantity::Quantity| q.si as u32;
+    let paths = plan.path.iter().map(|path| {
+        let steps = path.step.iter().filter_map(|s| Some((p.assembly(&s.assembly)?, p.treatment(&s.treatment)?, month(&s.month))));
+        let results = path.result.iter().filter_map(|r| Some((p.pack(&r.package)?, r.success, month(&r.month))));
+        let programme = |id: &str| p.programmes.iter().position(|g| g.programme.id.text == id);
+        let programmes = path.early.iter().filter_map(|e| Some((programme(&e.what)?, month(&e.month))));
+        let machines = |e: &crate::model::economy::Early| e.machines.as_ref().map(|n| n.si as u32);
+        let lines = path.early.iter().filter_map(|e| Some((p.line(&e.what)?, month(&e.month), machines(e))));
+        let course = Course {
+            results: results.collect(),
+            steps: steps.collect(),
+            programmes: programmes.collect(),
+            lines: lines.collect(),
+        };
+        (path.text.text.clone(), course)
+    });
+    Draft { id: plan.id.text.clone(), title: plan.title.text.clone(), at: Some(plan.at), paths: paths.collect() }
+}
+
+/// Weighs a plan against the cost of keeping everything, which is its own cost for that plan itself.
+///
+/// # Errors
+/// In words, when a path cannot be priced.
+pub fn weigh(p: &Prices, reach: &Reach, d: &Draft, keep: Option<(&Money, &[f64])>, b: &mut Ledger) -> Result<Weighed, String> {
+    let mut paths = Vec::new();
+    let mut parts = Vec::new();
+    let mut outcomes = Vec::new();
+    let mut flows = vec![0.0; p.months as usize + 1];
+    let (mut contained, mut chances) = (0.0, Vec::new());
+    for (i, (text, course)) in d.paths.iter().enumerate() {
+        let of = if d.paths.len() > 1 { format!("{}, path {}", d.id, i + 1) } else { d.id.clone() };
+        let Priced { cost, rows, machines, lines, used, flows: own } = price(p, course, &of, b)?;
+        let chance = chance(p, course, &of, b)?;
+        let part = b.first(&weighted_cost::CALC, &format!("{of}: its part"), &vec![("p", &chance), ("C", &cost)])?;
+        flows.iter_mut().zip(&own).for_each(|(f, x)| *f += chance.value * x);
+        contained += chance.value * ends(p, course).filter(|(_, t)| p.treatments[*t].route == TreatmentRoute::Contained).count() as f64;
+        outcomes.push((course.results.iter().map(|r| (r.0, r.1)).collect(), cost.poly.clone()));
+        parts.push(part);
+        let mut steps: Vec<(usize, usize, u32)> = course.steps.clone();
+        steps.sort_by_key(|s| (s.2, s.0));
+        chances.push(chance.value);
+        paths.push(PathResult {
+            text: text.clone(),
+            chance: chance.amount(),
+            results: course.results.iter().map(|r| (p.packs[r.0].0.to_string(), r.1, r.2)).collect(),
+            steps: steps.iter().map(|s| (p.assemblies[s.0].id.to_string(), p.treatments[s.1].id.text.clone(), s.2)).collect(),
+            cost: cost.amount(),
+            rows,
+            machines,
+            lines,
+            used,
+            flows: own,
+        });
+    }
+    let cost = b.first(&cost_sum::CALC, &format!("{}: expected cost", d.id), &parts.iter().map(|m| ("c", m)).collect())?;
+    let (against, keep_flows) = keep.unwrap_or((&cost, &flows));
+    let saved = b.first(&saving::CALC, &format!("{}: saving", d.id), &vec![("C_0", against), ("C", &cost)])?;
+    let given_back = match &p.economy.giveback {
+        Some(g) if saved.value > 0.0 => {
+            let inputs = vec![("g", &Money::stated(g)), ("S", &saved)].into_iter().map(|(s, m)| (s, m.clone())).collect::<Vec<_>>();
+            let inputs = inputs.iter().map(|(s, m)| (*s, m)).collect();
+            Some(b.first(&share_of::CALC, &format!("{}: given back to customers", d.id), &inputs)?.amount())
+        }
+        _ => None,
+    };
+    let payback = if keep.is_some() { payback(p, keep_flows, &flows) } else { None };
+    let result = PlanResult {
+        id: d.id.clone(),
+        title: d.title.clone(),
+        at: d.at,
+        paths,
+        cost: cost.amount(),
+        saving: saved.amount(),
+        given_back,
+        forbidden: forbidden(p, reach, d),
+        alike: Vec::new(),
+        spread: None,
+        tornado: Vec::new(),
+        payback,
+        contained,
+    };
+    Ok(Weighed { result, paths: outcomes, cost: cost.poly })
+}
+
+/// Last treatment of every assembly.
+fn ends<'a>(p: &'a Prices, c: &'a Course) -> impl Iterator<Item = (usize, usize)> + 'a {
+    (0..p.assemblies.len()).map(|a| (a, super::course::treatment_at(p, c, a, p.months)))
+}
+
+/// Chance of a path: of all its outcomes.
+fn chance(p: &Prices, c: &Course, of: &str, b: &mut Ledger) -> Result<Money, String> {
+    let mut all: Option<Money> = None;
+    for (pack, success, _) in &c.results {
+        let (id, _, chance) = &p.packs[*pack];
+        let one = if *success {
+            chance.clone()
+        } else {
+            b.once(&chance_of_failure::CALC, &format!("{id} fails"), &vec![("p", chance)])?
+        };
+        all = Some(match all {
+            None => one,
+            Some(before) => b.first(&joint_chance::CALC, &format!("{of}: its chance"), &vec![("p_1", &before), ("p_2", &one)])?,
+        });
+    }
+    let all = all.unwrap_or_else(|| Money::fixed(1.0, "the only path"));
+    if matches!(all.origin, Origin::Working(_)) {
+        return Ok(all);
+    }
+    let one = Money::fixed(1.0, "nothing else has to come out");
+    b.first(&joint_chance::CALC, &format!("{of}: its chance"), &vec![("p_1", &all), ("p_2", &one)])
+}
+
+/// First month from which on the discounted saving stays above nothing.
+fn payback(p: &Prices, keep: &[f64], plan: &[f64]) -> Option<f64> {
+    let mut sum = 0.0;
+    let mut since = None;
+    for (m, (k, x)) in keep.iter().zip(plan).enumerate() {
+        sum += (k - x) * libm::pow(p.v.value, m as f64);
+        // Amounts below a thousandth are rounding.
+        match (sum > -1e-3, since) {
+            (true, None) => since = Some(m as f64),
+            (false, _) => since = None,
+            _ => {}
+        }
+    }
+    since
+}
+
+/// Why the states do not allow a plan.
+fn forbidden(p: &Prices, reach: &Reach, d: &Draft) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for (_, c) in &d.paths {
+        let won: Won = c.results.iter().filter(|r| r.1).fold(0, |w, r| w | 1 << r.0);
+        for (a, t) in ends(p, c) {
+            if reach.may(a, t, won) {
+                continue;
+            }
+            let (id, treatment) = (p.assemblies[a].id, &p.treatments[t]);
+            let after: Vec<&str> = c.results.iter().filter(|r| r.1).map(|r| p.packs[r.0].0).collect();
+            let when = if after.is_empty() { String::new() } else { format!(" after success of {}", after.join(" and ")) };
+            let why = if treatment.route == TreatmentRoute::Contained {
+                "a route is supported".to_string()
+            } else {
+                reach.why(a, t).to_string()
+            };
+            let text = format!("{id} ends with {}{when}: {why}", treatment.id);
+            if !out.contains(&text) {
+                out.push(text);
+            }
+        }
+    }
+    out
+}

@@ -1,0 +1,4 @@
+//! Money and plans: the engine, the search for the best plan, closing sets, gates, and the volume.
+
+mod best;
+mod peer;

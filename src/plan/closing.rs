@@ -72,8 +72,7 @@ fn solve(
 ) -> Result<Vec<usize>, String> {
     let mut p = Program::default();
     // A little for every action, so that of equal sets the smaller one is taken.
-    let take: Vec<Var> =
-        actions.iter().map(|a| p.choice(if within.is_some() { 1e-6 } else { a.cost.si })).collect();
+    let take: Vec<Var> = actions.iter().map(|a| p.choice(if within.is_some() { 1e-6 } else { a.cost.si })).collect();
     let before = |a: &Action| -> Vec<usize> {
         (0..actions.len()).filter(|&j| a.after.iter().any(|x| x.text == actions[j].id.text)).collect()
     };
@@ -111,7 +110,8 @@ fn solve(
 fn top(p: &mut Program, actions: &[&Action], take: &[Var], (assembly, tree): Goal) -> Option<Var> {
     let mut vars: Vec<Option<Var>> = Vec::new();
     for node in &tree.nodes {
-        let by: Sum = actions.iter().zip(take).filter(|(a, _)| lifts(a, assembly, &node.id)).map(|(_, v)| (*v, -1.0)).collect();
+        let by: Sum =
+            actions.iter().zip(take).filter(|(a, _)| lifts(a, assembly, &node.id)).map(|(_, v)| (*v, -1.0)).collect();
         let v = p.share(0.0);
         let own = |p: &mut Program| {
             let mut sum = if node.may_be_lifted() { by.clone() } else { Vec::new() };

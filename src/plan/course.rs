@@ -92,13 +92,22 @@ pub fn price(p: &Prices, c: &Course, of: &str, b: &mut Ledger) -> Result<Priced,
 
 impl Run<'_, '_> {
     fn row(&mut self, of: &str, text: String, (from, to): (u32, u32), amount: &Money, once: bool, present: Money) {
-        self.out.push(CostRow { of: of.to_string(), text, from, to, amount: amount.amount(), once, present: present.amount() });
+        self.out.push(CostRow {
+            of: of.to_string(),
+            text,
+            from,
+            to,
+            amount: amount.amount(),
+            once,
+            present: present.amount(),
+        });
         self.parts.push(present);
     }
 
     /// A cost of a year that recurs in every month of a stretch.
     fn recurring(&mut self, of: &str, text: String, (from, to): (u32, u32), amount: &Money) -> Result<(), String> {
-        let (a, z) = (Money::fixed(f64::from(from), "month of the plan"), Money::fixed(f64::from(to), "month of the plan"));
+        let (a, z) =
+            (Money::fixed(f64::from(from), "month of the plan"), Money::fixed(f64::from(to), "month of the plan"));
         let months = format!("months {from} to {to}");
         let s = self.b.once(&span_factor::CALC, &months, &vec![("w", &self.p.w), ("a", &a), ("b", &z)])?;
         let subject = format!("{}: {text}, {months}", self.of);
@@ -158,7 +167,8 @@ impl Run<'_, '_> {
             LineKind::Batch => self.batch(l, line, machines)?,
             LineKind::Outside => self.outside(l, line)?,
         }
-        if let Some(m) = line.line.replace_month.as_ref().map(|q| q.si as u32).filter(|m| used((*m).max(1).min(months))) {
+        if let Some(m) = line.line.replace_month.as_ref().map(|q| q.si as u32).filter(|m| used((*m).max(1).min(months)))
+        {
             self.single(id, &format!("{id} is replaced"), m, &line.replace)?;
         }
         let today = p.line_of(p.today) == Some(l);
@@ -240,7 +250,11 @@ impl Run<'_, '_> {
             let boards = &p.assemblies[a];
             let up = Money::stated(boards.panel_up);
             let inputs: Inputs = vec![("B", &boards.boards[year(month)]), ("b", &up)];
-            parts.push(self.b.once(&batch_loads::CALC, &format!("{}: panels in year {}", boards.id, year(month) + 1), &inputs)?);
+            parts.push(self.b.once(
+                &batch_loads::CALC,
+                &format!("{}: panels in year {}", boards.id, year(month) + 1),
+                &inputs,
+            )?);
         }
         self.b.sum(&format!("panels of {}", ids(p, on)), &parts)
     }
@@ -276,7 +290,11 @@ impl Run<'_, '_> {
             let per_load = line.per_load.as_ref().ok_or_else(|| format!("{id} has no cost of a load"))?;
             let inputs: Inputs = vec![("n", &n), ("F", &line.yearly), ("L", &loads), ("c_L", per_load)];
             let count = n.value as u32;
-            let year_cost = self.b.once(&batch_year::CALC, &format!("{id}: a year, {count} machines for {}", ids(p, &on)), &inputs)?;
+            let year_cost = self.b.once(
+                &batch_year::CALC,
+                &format!("{id}: a year, {count} machines for {}", ids(p, &on)),
+                &inputs,
+            )?;
             if count > bought {
                 self.buy(line, count - bought, from)?;
                 bought = count;
@@ -297,7 +315,11 @@ impl Run<'_, '_> {
     fn buy(&mut self, line: &LinePrices, n: u32, month: u32) -> Result<(), String> {
         let id = line.line.id.text.as_str();
         let count = Money::fixed(f64::from(n), "number of machines");
-        let price = self.b.once(&cost_item::CALC, &format!("{id}: price of {n}"), &vec![("n", &count), ("p", &line.machine)])?;
+        let price = self.b.once(
+            &cost_item::CALC,
+            &format!("{id}: price of {n}"),
+            &vec![("n", &count), ("p", &line.machine)],
+        )?;
         self.single(id, &format!("{n} of {id} bought"), month, &price)
     }
 
@@ -331,7 +353,11 @@ impl Run<'_, '_> {
             for (from, to, (t, _)) in stretches(p.months, &|m| key(self, m)) {
                 let (id, of) = (p.assemblies[a].id, p.treatments[t].id.text.as_str());
                 let inputs: Inputs = vec![("n", &p.assemblies[a].boards[year(from)]), ("p", &p.per_board[t])];
-                let cost = self.b.once(&cost_item::CALC, &format!("{of}: boards of {id}, year {}", year(from) + 1), &inputs)?;
+                let cost = self.b.once(
+                    &cost_item::CALC,
+                    &format!("{of}: boards of {id}, year {}", year(from) + 1),
+                    &inputs,
+                )?;
                 self.recurring(of, format!("{of} for the boards of {id}"), (from, to), &cost)?;
             }
         }
@@ -384,7 +410,8 @@ pub fn machines_for(line: &LinePrices, loads: &Money, subject: &str, b: &mut Led
 /// # Errors
 /// As [`Ledger::work`].
 pub fn machine_use(line: &LinePrices, loads: &Money, subject: &str, b: &mut Ledger) -> Result<Vec<Money>, String> {
-    let (h, u, p) = (Money::or_none(&line.line.open_hours), Money::or_none(&line.line.uptime), Money::or_none(&line.line.peak));
+    let (h, u, p) =
+        (Money::or_none(&line.line.open_hours), Money::or_none(&line.line.uptime), Money::or_none(&line.line.peak));
     let t = line.line.cycle.as_ref().map_or(Money::fixed(f64::NAN, "no cycle"), |q| Money {
         value: line.cycle(),
         poly: super::poly::Poly::constant(line.cycle()),

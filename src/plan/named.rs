@@ -36,7 +36,10 @@ pub struct Weighed {
 pub fn draft(p: &Prices, plan: &Plan) -> Draft {
     let month = |q: &crate::quantity::Quantity| q.si as u32;
     let paths = plan.path.iter().map(|path| {
-        let steps = path.step.iter().filter_map(|s| Some((p.assembly(&s.assembly)?, p.treatment(&s.treatment)?, month(&s.month))));
+        let steps = path
+            .step
+            .iter()
+            .filter_map(|s| Some((p.assembly(&s.assembly)?, p.treatment(&s.treatment)?, month(&s.month))));
         let results = path.result.iter().filter_map(|r| Some((p.pack(&r.package)?, r.success, month(&r.month))));
         let programme = |id: &str| p.programmes.iter().position(|g| g.programme.id.text == id);
         let programmes = path.early.iter().filter_map(|e| Some((programme(&e.what)?, month(&e.month))));
@@ -57,7 +60,13 @@ pub fn draft(p: &Prices, plan: &Plan) -> Draft {
 ///
 /// # Errors
 /// In words, when a path cannot be priced.
-pub fn weigh(p: &Prices, reach: &Reach, d: &Draft, keep: Option<(&Money, &[f64])>, b: &mut Ledger) -> Result<Weighed, String> {
+pub fn weigh(
+    p: &Prices,
+    reach: &Reach,
+    d: &Draft,
+    keep: Option<(&Money, &[f64])>,
+    b: &mut Ledger,
+) -> Result<Weighed, String> {
     let mut paths = Vec::new();
     let mut parts = Vec::new();
     let mut outcomes = Vec::new();
@@ -69,7 +78,8 @@ pub fn weigh(p: &Prices, reach: &Reach, d: &Draft, keep: Option<(&Money, &[f64])
         let chance = chance(p, course, &of, b)?;
         let part = b.first(&weighted_cost::CALC, &format!("{of}: its part"), &vec![("p", &chance), ("C", &cost)])?;
         flows.iter_mut().zip(&own).for_each(|(f, x)| *f += chance.value * x);
-        contained += chance.value * ends(p, course).filter(|(_, t)| p.treatments[*t].route == TreatmentRoute::Contained).count() as f64;
+        contained += chance.value
+            * ends(p, course).filter(|(_, t)| p.treatments[*t].route == TreatmentRoute::Contained).count() as f64;
         outcomes.push((course.results.iter().map(|r| (r.0, r.1)).collect(), cost.poly.clone()));
         parts.push(part);
         let mut steps: Vec<(usize, usize, u32)> = course.steps.clone();
@@ -79,7 +89,10 @@ pub fn weigh(p: &Prices, reach: &Reach, d: &Draft, keep: Option<(&Money, &[f64])
             text: text.clone(),
             chance: chance.amount(),
             results: course.results.iter().map(|r| (p.packs[r.0].0.to_string(), r.1, r.2)).collect(),
-            steps: steps.iter().map(|s| (p.assemblies[s.0].id.to_string(), p.treatments[s.1].id.text.clone(), s.2)).collect(),
+            steps: steps
+                .iter()
+                .map(|s| (p.assemblies[s.0].id.to_string(), p.treatments[s.1].id.text.clone(), s.2))
+                .collect(),
             cost: cost.amount(),
             rows,
             machines,
@@ -88,12 +101,16 @@ pub fn weigh(p: &Prices, reach: &Reach, d: &Draft, keep: Option<(&Money, &[f64])
             flows: own,
         });
     }
-    let cost = b.first(&cost_sum::CALC, &format!("{}: expected cost", d.id), &parts.iter().map(|m| ("c", m)).collect())?;
+    let cost =
+        b.first(&cost_sum::CALC, &format!("{}: expected cost", d.id), &parts.iter().map(|m| ("c", m)).collect())?;
     let (against, keep_flows) = keep.unwrap_or((&cost, &flows));
     let saved = b.first(&saving::CALC, &format!("{}: saving", d.id), &vec![("C_0", against), ("C", &cost)])?;
     let given_back = match &p.economy.giveback {
         Some(g) if saved.value > 0.0 => {
-            let inputs = vec![("g", &Money::stated(g)), ("S", &saved)].into_iter().map(|(s, m)| (s, m.clone())).collect::<Vec<_>>();
+            let inputs = vec![("g", &Money::stated(g)), ("S", &saved)]
+                .into_iter()
+                .map(|(s, m)| (s, m.clone()))
+                .collect::<Vec<_>>();
             let inputs = inputs.iter().map(|(s, m)| (*s, m)).collect();
             Some(b.first(&share_of::CALC, &format!("{}: given back to customers", d.id), &inputs)?.amount())
         }
@@ -135,7 +152,9 @@ fn chance(p: &Prices, c: &Course, of: &str, b: &mut Ledger) -> Result<Money, Str
         };
         all = Some(match all {
             None => one,
-            Some(before) => b.first(&joint_chance::CALC, &format!("{of}: its chance"), &vec![("p_1", &before), ("p_2", &one)])?,
+            Some(before) => {
+                b.first(&joint_chance::CALC, &format!("{of}: its chance"), &vec![("p_1", &before), ("p_2", &one)])?
+            }
         });
     }
     let all = all.unwrap_or_else(|| Money::fixed(1.0, "the only path"));
@@ -173,7 +192,8 @@ fn forbidden(p: &Prices, reach: &Reach, d: &Draft) -> Vec<String> {
             }
             let (id, treatment) = (p.assemblies[a].id, &p.treatments[t]);
             let after: Vec<&str> = c.results.iter().filter(|r| r.1).map(|r| p.packs[r.0].0).collect();
-            let when = if after.is_empty() { String::new() } else { format!(" after success of {}", after.join(" and ")) };
+            let when =
+                if after.is_empty() { String::new() } else { format!(" after success of {}", after.join(" and ")) };
             let why = if treatment.route == TreatmentRoute::Contained {
                 "a route is supported".to_string()
             } else {

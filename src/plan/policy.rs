@@ -59,11 +59,13 @@ impl Policy {
     pub fn all(packs: &[usize], most: usize) -> Option<Vec<Self>> {
         let mut out = vec![Self::Decide];
         for set in 1u32..1 << packs.len().min(16) {
-            let chosen: Vec<usize> = packs.iter().enumerate().filter(|(k, _)| set >> k & 1 == 1).map(|x| *x.1).collect();
+            let chosen: Vec<usize> =
+                packs.iter().enumerate().filter(|(k, _)| set >> k & 1 == 1).map(|x| *x.1).collect();
             let rest: Vec<usize> = packs.iter().copied().filter(|p| !chosen.contains(p)).collect();
             let next = Self::all(&rest, most)?;
             let outcomes = 1usize << chosen.len();
-            if (next.len() as f64).powi(outcomes as i32) + out.len() as f64 > most as f64 {
+            let ways = (0..outcomes).fold(1.0, |n, _| n * next.len() as f64);
+            if ways + out.len() as f64 > most as f64 {
                 return None;
             }
             let mut then = vec![0usize; outcomes];
@@ -85,7 +87,8 @@ impl Policy {
                     let ends = 1usize << set.len();
                     Self::Buy(set, vec![Self::Decide; ends])
                 };
-                let pairs = packs.iter().enumerate().flat_map(|(i, &p)| packs[i + 1..].iter().map(move |&q| vec![p, q]));
+                let pairs =
+                    packs.iter().enumerate().flat_map(|(i, &p)| packs[i + 1..].iter().map(move |&q| vec![p, q]));
                 packs.iter().map(|&p| vec![p]).chain(pairs).map(buy).collect()
             }
             Self::Buy(bought, then) => {

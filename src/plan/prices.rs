@@ -92,8 +92,10 @@ impl<'a> Prices<'a> {
         for p in &plan.programmes {
             let yearly = b.items(&format!("{} by the year", p.id), &p.yearly)?;
             let once = b.items(&format!("{} once", p.id), &p.once)?;
-            let lead = p.treatments.iter().filter_map(|t| plan.treatment(t)).map(|t| t.lead.si as u32).max().unwrap_or(0);
-            let (yearly, once) = (b.named(&format!("{}.yearly", p.id), yearly), b.named(&format!("{}.once", p.id), once));
+            let lead =
+                p.treatments.iter().filter_map(|t| plan.treatment(t)).map(|t| t.lead.si as u32).max().unwrap_or(0);
+            let (yearly, once) =
+                (b.named(&format!("{}.yearly", p.id), yearly), b.named(&format!("{}.once", p.id), once));
             programmes.push(ProgrammePrices { programme: p, yearly, once, lead });
         }
         let mut priced = Vec::new();
@@ -112,7 +114,11 @@ impl<'a> Prices<'a> {
                     let mut product = all.next().unwrap_or_else(|| Money::fixed(1.0, "no action"));
                     for c in all {
                         let inputs: Inputs = vec![("p_1", &product), ("p_2", &c)];
-                        product = b.first(&crate::compute::calc::joint_chance::CALC, &format!("{}: all succeed", p.id), &inputs)?;
+                        product = b.first(
+                            &crate::compute::calc::joint_chance::CALC,
+                            &format!("{}: all succeed", p.id),
+                            &inputs,
+                        )?;
                     }
                     product
                 }
@@ -140,7 +146,11 @@ impl<'a> Prices<'a> {
             programmes,
             packs: priced,
             assemblies: assemblies.collect(),
-            today: plan.treatments.iter().position(|t| t.id.text == economy.today.text).ok_or("no treatment of today")?,
+            today: plan
+                .treatments
+                .iter()
+                .position(|t| t.id.text == economy.today.text)
+                .ok_or("no treatment of today")?,
         })
     }
 
@@ -223,11 +233,7 @@ impl<'a> Prices<'a> {
         let work = match l.line.kind {
             LineKind::Belt => match &l.line.panels_an_hour {
                 Some(q) => Work::Follows { panels_an_hour: q.si, hour, saponifier },
-                None => Work::Shifts {
-                    steps: l.shifts.iter().map(|(p, h)| (*p, h.value)).collect(),
-                    hour,
-                    saponifier,
-                },
+                None => Work::Shifts { steps: l.shifts.iter().map(|(p, h)| (*p, h.value)).collect(), hour, saponifier },
             },
             LineKind::Batch => Work::Batch {
                 boards: self

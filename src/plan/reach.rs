@@ -60,7 +60,8 @@ pub fn packs(plan: &PlanInputs) -> Vec<Pack<'_>> {
         let actions = p.actions.iter().filter_map(|a| plan.action(a)).collect();
         pack(&p.id, actions, p.chance.as_ref().map(|c| c.si), p.paid)
     });
-    let alone = plan.actions.iter().filter(|a| !plan.packages.iter().any(|p| p.actions.iter().any(|x| x.text == a.id.text)));
+    let alone =
+        plan.actions.iter().filter(|a| !plan.packages.iter().any(|p| p.actions.iter().any(|x| x.text == a.id.text)));
     own.chain(alone.map(|a| pack(&a.id, vec![a], None, Paid::Start))).collect()
 }
 
@@ -172,7 +173,8 @@ impl<'a> Reach<'a> {
         let state = state_of(r, kind);
         let top = tree.nodes.last().map_or("", |n| n.id.as_str());
         let names = |s: Won| {
-            let ids: Vec<&str> = (0..self.packs.len()).filter(|i| s >> i & 1 == 1).map(|i| self.packs[i].id.as_str()).collect();
+            let ids: Vec<&str> =
+                (0..self.packs.len()).filter(|i| s >> i & 1 == 1).map(|i| self.packs[i].id.as_str()).collect();
             ids.join(" and ")
         };
         let all: Won = self.packs.iter().enumerate().fold(0, |s, (i, _)| s | 1 << i);
@@ -228,7 +230,9 @@ impl<'a> Reach<'a> {
         for (a, r) in assessment.assemblies.iter().enumerate() {
             for (t, treatment) in site.plan.treatments.iter().enumerate() {
                 let sets = &self.after[a][t];
-                let names = |s: &Won| (0..self.packs.len()).filter(|i| s >> i & 1 == 1).map(|i| self.packs[i].id.clone()).collect();
+                let names = |s: &Won| {
+                    (0..self.packs.len()).filter(|i| s >> i & 1 == 1).map(|i| self.packs[i].id.clone()).collect()
+                };
                 out.push(Allowed {
                     assembly: r.id.clone(),
                     treatment: treatment.id.text.clone(),

@@ -80,7 +80,8 @@ impl Run<'_> {
         match follow(self.of, policy, self.limits.branches, self.stop) {
             Ok(f) => {
                 if !f.proven && self.stopped.is_none() {
-                    self.stopped = Some(format!("an integer programme was not finished within {} branches", self.limits.branches));
+                    self.stopped =
+                        Some(format!("an integer programme was not finished within {} branches", self.limits.branches));
                 }
                 Some(f)
             }
@@ -119,7 +120,8 @@ impl Run<'_> {
     fn climb(&mut self, packs: &[usize]) -> Result<(Followed, f64), String> {
         self.weighed = 1;
         let start = self.follow(&Policy::Decide);
-        let mut best = start.ok_or_else(|| self.refused.take().unwrap_or_else(|| "no plan was found within the limits".into()))?;
+        let mut best =
+            start.ok_or_else(|| self.refused.take().unwrap_or_else(|| "no plan was found within the limits".into()))?;
         loop {
             let mut next: Option<Followed> = None;
             let mut around: Vec<(f64, Policy)> =
@@ -131,9 +133,7 @@ impl Run<'_> {
                 if contained > to_beat.contained + SAME {
                     break;
                 }
-                let Some(f) = self.follow(&policy) else {
-                    if self.stopped.is_some() { break } else { continue }
-                };
+                let Some(f) = self.follow(&policy) else { if self.stopped.is_some() { break } else { continue } };
                 if better((f.contained, f.cost), (to_beat.contained, to_beat.cost)) {
                     next = Some(f);
                 }

@@ -72,7 +72,8 @@ pub fn follow(of: &Instance, policy: &Policy, branches: u64, stop: &dyn Fn() -> 
     b.decide_now();
     let later: Vec<Vec<Option_>> = leaves.iter().map(|l| b.at_end(l)).collect();
     let found = b.p.solve(branches, stop)?;
-    let ends = leaves.iter().zip(&later).map(|(leaf, later)| End { leaf: leaf.clone(), steps: steps(&found, &b.now, later) });
+    let ends =
+        leaves.iter().zip(&later).map(|(leaf, later)| End { leaf: leaf.clone(), steps: steps(&found, &b.now, later) });
     Ok(Followed {
         ends: ends.collect(),
         cost: found.objective / UNIT + b.fixed,
@@ -84,7 +85,8 @@ pub fn follow(of: &Instance, policy: &Policy, branches: u64, stop: &dyn Fn() -> 
 }
 
 fn steps(found: &Found, now: &[Option_], later: &[Option_]) -> Vec<Step> {
-    let mut out: Vec<Step> = now.iter().chain(later).filter(|o| found.yes(o.var)).map(|o| (o.a, o.t, o.month)).collect();
+    let mut out: Vec<Step> =
+        now.iter().chain(later).filter(|o| found.yes(o.var)).map(|o| (o.a, o.t, o.month)).collect();
     out.sort_unstable();
     out
 }
@@ -137,8 +139,11 @@ impl Builder<'_> {
         let kinds = || (0..of.treatments.len()).filter(|&t| t != of.today);
         let first = |t: usize| (leaf.month + of.treatments[t].lead).max(1);
         let may = |a: usize, t: usize| of.may(a, t, leaf.won);
-        let mut months: Vec<u32> =
-            kinds().filter(|&t| (0..of.assemblies()).any(|a| may(a, t))).map(first).filter(|m| *m <= of.months).collect();
+        let mut months: Vec<u32> = kinds()
+            .filter(|&t| (0..of.assemblies()).any(|a| may(a, t)))
+            .map(first)
+            .filter(|m| *m <= of.months)
+            .collect();
         months.sort_unstable();
         months.dedup();
         let mut out = Vec::new();
@@ -320,8 +325,10 @@ impl Builder<'_> {
     /// A line of today that is used in no later stretch is retired in the first of them.
     fn retired(&mut self, cost: f64, leaf: &Leaf, used: &[Sum], starts: &[u32]) {
         let paid = |q: usize| if q == 0 { 0.0 } else { starts.get(q).map_or(0.0, |s| self.of.paid(*s)) };
-        let needed: Vec<Var> =
-            (0..used.len()).map(|q| (UNIT * leaf.chance * cost * (paid(q + 1) - paid(q)), q)).map(|(c, _)| self.p.share(c)).collect();
+        let needed: Vec<Var> = (0..used.len())
+            .map(|q| (UNIT * leaf.chance * cost * (paid(q + 1) - paid(q)), q))
+            .map(|(c, _)| self.p.share(c))
+            .collect();
         for (q, use_) in used.iter().enumerate() {
             let next = needed.get(q + 1).copied();
             // needed = used now or later.

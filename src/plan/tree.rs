@@ -61,18 +61,18 @@ impl Tree {
                 && spec(k).is_none_or(|s| s.optional != Some(true))
                 && (!k.after_issue || c.after_issue)
         };
-        let below: Vec<usize> = if c.leaf {
-            Vec::new()
-        } else {
-            r.claims.iter().filter(bears).map(|k| self.add(site, r, k)).collect()
-        };
+        let below: Vec<usize> =
+            if c.leaf { Vec::new() } else { r.claims.iter().filter(bears).map(|k| self.add(site, r, k)).collect() };
         let from = match spec(c).and_then(|s| s.combine) {
             _ if c.leaf => From::Evidence,
             Some(Combine::Any) => From::Any,
             _ => From::All,
         };
         let mut node = Node { id: c.id.clone(), from, below, state: c.state, held: false };
-        node.held = !c.leaf && !good(c.state) && c.state != State::NotApplicable && self.combined(&node, &|_| false) == Some(true);
+        node.held = !c.leaf
+            && !good(c.state)
+            && c.state != State::NotApplicable
+            && self.combined(&node, &|_| false) == Some(true);
         self.nodes.push(node);
         self.nodes.len() - 1
     }

@@ -35,8 +35,9 @@ pub fn cost(of: &Instance, steps: &[Step]) -> f64 {
     let once = |m: u32, x: f64| x * of.once.powi(m as i32);
     let mut sum = 0.0;
     let mut machines = vec![0.0; of.lines.len()];
-    let mut converted: Vec<bool> =
-        (0..of.lines.len()).map(|l| of.treatments[of.today].line == Some(l) && of.treatments[of.today].saponified).collect();
+    let mut converted: Vec<bool> = (0..of.lines.len())
+        .map(|l| of.treatments[of.today].line == Some(l) && of.treatments[of.today].saponified)
+        .collect();
     let mut started = vec![false; of.programmes.len()];
     let uses = |l: usize, m: u32| (0..n).any(|a| of.treatments[at(a, m)].line == Some(l));
     for m in 1..=of.months {
@@ -116,10 +117,15 @@ pub fn least(of: &Instance, packs: &[usize]) -> (f64, f64) {
         let leaves = policy.leaves(of);
         let contained: f64 = leaves
             .iter()
-            .map(|l| l.chance * (0..n).filter(|&a| !(0..of.treatments.len()).any(|t| allowed(of, a, t, l.won))).count() as f64)
+            .map(|l| {
+                l.chance
+                    * (0..n).filter(|&a| !(0..of.treatments.len()).any(|t| allowed(of, a, t, l.won))).count() as f64
+            })
             .sum();
-        let paid: f64 =
-            leaves.iter().map(|l| l.chance * l.results.iter().map(|r| of.packs[r.0].cost * of.once.powi(r.2 as i32)).sum::<f64>()).sum();
+        let paid: f64 = leaves
+            .iter()
+            .map(|l| l.chance * l.results.iter().map(|r| of.packs[r.0].cost * of.once.powi(r.2 as i32)).sum::<f64>())
+            .sum();
         let now: Vec<Vec<Option<Step>>> = (0..n)
             .map(|a| {
                 let moves = (0..of.treatments.len())
@@ -153,7 +159,8 @@ fn at_leaf(of: &Instance, now: &[Option<Step>], won: Won, month: u32) -> f64 {
     let has_route = |a: usize| (0..of.treatments.len()).any(|t| allowed(of, a, t, won));
     let may = |a: usize, t: usize| if of.treatments[t].contained { !has_route(a) } else { allowed(of, a, t, won) };
     let first = |t: usize| (month + of.treatments[t].lead).max(1);
-    let months: Vec<u32> = others().filter(|&t| (0..n).any(|a| may(a, t))).map(first).filter(|m| *m <= of.months).collect();
+    let months: Vec<u32> =
+        others().filter(|&t| (0..n).any(|a| may(a, t))).map(first).filter(|m| *m <= of.months).collect();
     let lists: Vec<Vec<Option<Step>>> = (0..n)
         .map(|a| {
             if let Some(s) = now[a] {
@@ -165,14 +172,18 @@ fn at_leaf(of: &Instance, now: &[Option<Step>], won: Won, month: u32) -> f64 {
                     list.push(Some((a, t, m)));
                 }
             }
-            let nothing = list.is_empty() && !others().any(|t| allowed(of, a, t, 0) && of.treatments[t].lead.max(1) <= of.months);
+            let nothing =
+                list.is_empty() && !others().any(|t| allowed(of, a, t, 0) && of.treatments[t].lead.max(1) <= of.months);
             if may(a, of.today) || nothing {
                 list.push(None);
             }
             list
         })
         .collect();
-    product(&lists).into_iter().map(|steps| cost(of, &steps.into_iter().flatten().collect::<Vec<_>>())).fold(f64::INFINITY, f64::min)
+    product(&lists)
+        .into_iter()
+        .map(|steps| cost(of, &steps.into_iter().flatten().collect::<Vec<_>>()))
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// A made-up site of a few assemblies, with a belt today and some of: saponifier on it, batch washers, a house outside.
@@ -255,7 +266,12 @@ pub fn site(seed: u64) -> Instance {
         .collect();
     let others: Vec<usize> = (0..treatments.len()).filter(|&t| t == 1 || t > 2).collect();
     let programmes = vec![
-        Scheme { treatments: others.clone(), beside: Vec::new(), yearly: d.between(0.0, 4e4), once: d.between(0.0, 1.5e5) },
+        Scheme {
+            treatments: others.clone(),
+            beside: Vec::new(),
+            yearly: d.between(0.0, 4e4),
+            once: d.between(0.0, 1.5e5),
+        },
         Scheme { treatments: others, beside: vec![0, 2], yearly: d.between(0.0, 1e4), once: d.between(0.0, 5e3) },
     ];
     let rate: f64 = d.between(0.0, 0.15);

@@ -154,14 +154,20 @@ fn the_four_pictures_say_their_numbers_in_words() {
     assert!(of("tornado").alternative.contains("+233.1 kEUR") && of("tornado").alternative.contains("0.125"));
     let fall = seen.iter().find(|f| f.name == "waterfall-HYBRID").expect("a waterfall for every plan");
     assert!(
-        fall.alternative.contains("451.0") && fall.alternative.contains("480.0") && fall.alternative.contains("-4.0")
+        fall.alternative.contains("451.0")
+            && fall.alternative.contains("480.0")
+            && fall.alternative.contains("while they run -4.0")
+            && fall.alternative.contains("kept 0.0")
     );
     let Plot::Waterfall { from, steps, to, .. } = &fall.plot else { panic!("another plot") };
     let sum: f64 = steps.iter().map(|s| s.1).sum();
     assert!((from.1 + sum - to.1).abs() < 1e-9, "the causes explain the whole difference");
+    let best = seen.iter().find(|f| f.name == "waterfall-BEST").expect("a waterfall for every plan");
+    assert!(best.alternative.contains("in no row of cost"), "rows that do not add up are told: {}", best.alternative);
+    assert!(!fall.alternative.contains("in no row of cost"));
     let months = of("timeline");
     assert!(months.alternative.contains("LP-40: PRESENT from month 0, LEAVE from month 7"), "{}", months.alternative);
-    assert!(months.alternative.contains("retirement") && months.alternative.contains("is paid"));
+    assert!(months.alternative.contains("month 5 BELT is sold") && months.alternative.contains("is paid"));
 }
 
 #[test]

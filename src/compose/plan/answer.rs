@@ -18,6 +18,10 @@ pub fn chapter(l: &Ledger) -> Vec<Block> {
         Some(best) => {
             out.push(verdict(l, best));
             out.extend(routes(l, best));
+            out.push(ink::says(
+                "S supported, C supported with conditions, N not yet, X contradicted. Until its first step an assembly is made as \
+                 today, whatever the state of the present process; a stop of shipment goes before any plan.",
+            ));
             out.extend(timelines(l, best));
             out.push(ink::heading(3, "What must be decided now"));
             out.extend(decide(l, best));
@@ -115,12 +119,8 @@ pub fn routes(l: &Ledger, plan: &PlanResult) -> Vec<Block> {
         let mut cost = vec![cell(format!("Cost, {}", l.unit())), cell("")];
         cost.extend(paths.iter().map(|p| vec![l.k(p.cost)]));
         rows.push(cost);
-        out.push(ink::table(&format!("Routes of {}: treatment and first month", plan.title), &head, &[], rows));
+        out.push(ink::table(&format!("Routes of {}: treatment and first month", plan.id), &head, &[], rows));
     }
-    out.push(ink::says(
-        "S supported, C supported with conditions, N not yet, X contradicted. Until its first step an assembly is made as \
-         today, whatever the state of the present process; a stop of shipment goes before any plan.",
-    ));
     out
 }
 

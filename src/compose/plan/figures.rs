@@ -3,52 +3,78 @@
 use super::answer::told;
 use super::ledger::{Ledger, share, signed, thousands};
 use crate::model::document::{Figure, Plot, Swing, Track};
-use crate::model::economy::PlanInputs;
 use crate::model::planning::{CostRow, PathResult, PlanResult};
 use crate::quantity::significant;
 
 /// Causes of cost in the order in which a waterfall shows them.
 pub const CAUSES: [&str; 10] = [
-    "lines: what they cost as long as they are kept",
-    "lines: what running them costs",
-    "replacement of lines",
-    "conversion of lines",
+    "lines, as long as they are kept",
+    "lines, while they run",
+    "lines replaced",
+    "lines converted",
     "machines bought",
-    "retirement: taking down less salvage",
+    "lines retired, less salvage",
     "programmes, yearly",
     "programmes, once",
     "tests",
     "boards: handling, probing, containment",
 ];
+const KEPT: usize = 0;
+const RUNNING: usize = 1;
+const REPLACED: usize = 2;
+const CONVERTED: usize = 3;
+const BOUGHT: usize = 4;
+const RETIRED: usize = 5;
+const PROGRAMME_YEARLY: usize = 6;
+const PROGRAMME_ONCE: usize = 7;
+const TESTS: usize = 8;
+const BOARDS: usize = 9;
 
-/// Cause of a row of cost, as index into [`CAUSES`].
-pub fn cause(inputs: &PlanInputs, row: &CostRow) -> usize {
-    let says = |words: &[&str]| words.iter().any(|w| row.text.to_lowercase().contains(w));
-    if inputs.package(&row.of).is_some() || inputs.action(&row.of).is_some() {
-        return 8;
-    }
-    if inputs.programme(&row.of).is_some() {
-        return if row.once { 7 } else { 6 };
-    }
-    if inputs.treatment(&row.of).is_some() {
-        return 9;
-    }
-    match row.once {
-        true if says(&["replace"]) => 2,
-        true if says(&["conver", "saponifier"]) => 3,
-        true if says(&["retire", "salvage", "taking down", "taken down"]) => 5,
-        true => 4,
-        false if says(&["hour", "load", "running", "board"]) => 1,
-        false => 0,
+/// Cause of a cost that is paid once, as index into [`CAUSES`].
+fn once(row: &CostRow) -> usize {
+    // An id may hold any word.
+    let words = row.text.to_lowercase().replace(&row.of.to_lowercase(), "");
+    let says = |some: &[&str]| some.iter().any(|w| words.contains(w));
+    match () {
+        () if says(&["replace"]) => REPLACED,
+        () if says(&["taken down", "sold", "retire", "salvage"]) => RETIRED,
+        () if says(&["saponifier", "conver"]) => CONVERTED,
+        () => BOUGHT,
     }
 }
 
+/// Present value of a row by cause. The cost of a year of a line is kept apart into what falls as long as it is kept,
+/// `F` of its working for each of `n` machines, and the rest.
+pub fn causes(l: &Ledger, row: &CostRow) -> Vec<(usize, f64)> {
+    let inputs = &l.site.plan;
+    let whole = |cause: usize| vec![(cause, row.present.value)];
+    if inputs.package(&row.of).is_some() || inputs.action(&row.of).is_some() {
+        return whole(TESTS);
+    }
+    if inputs.programme(&row.of).is_some() {
+        return whole(if row.once { PROGRAMME_ONCE } else { PROGRAMME_YEARLY });
+    }
+    if inputs.treatment(&row.of).is_some() {
+        return whole(BOARDS);
+    }
+    if row.once {
+        return whole(once(row));
+    }
+    let given = |symbol: &str| {
+        let w = l.p.workings.items.get(row.amount.working.0 as usize)?;
+        w.inputs.iter().find(|i| i.symbol == symbol).map(|i| i.value)
+    };
+    let kept = given("F").unwrap_or(0.0) * given("n").unwrap_or(1.0);
+    let share = if row.amount.value == 0.0 { 0.0 } else { kept / row.amount.value };
+    vec![(KEPT, row.present.value * share), (RUNNING, row.present.value * (1.0 - share))]
+}
+
 /// Expected present cost of a plan by cause.
-pub fn by_cause(inputs: &PlanInputs, plan: &PlanResult) -> [f64; CAUSES.len()] {
+pub fn by_cause(l: &Ledger, plan: &PlanResult) -> [f64; CAUSES.len()] {
     let mut out = [0.0; CAUSES.len()];
     for path in &plan.paths {
-        for row in &path.rows {
-            out[cause(inputs, row)] += path.chance.value * row.present.value;
+        for (cause, present) in path.rows.iter().flat_map(|r| causes(l, r)) {
+            out[cause] += path.chance.value * present;
         }
     }
     out
@@ -56,9 +82,14 @@ pub fn by_cause(inputs: &PlanInputs, plan: &PlanResult) -> [f64; CAUSES.len()] {
 
 /// From the cost of keeping to the cost of a plan, cause by cause.
 pub fn waterfall(l: &Ledger, keep: &PlanResult, plan: &PlanResult) -> Figure {
-    let (was, is) = (by_cause(&l.site.plan, keep), by_cause(&l.site.plan, plan));
+    let (was, is) = (by_cause(l, keep), by_cause(l, plan));
     let moved = CAUSES.iter().zip(was.iter().zip(is)).map(|(c, (a, b))| ((*c).to_string(), b - a));
-    let steps: Vec<(String, f64)> = moved.filter(|s| s.1.abs() >= 0.5).collect();
+    let mut steps: Vec<(String, f64)> = moved.filter(|s| s.1.abs() >= 0.5).collect();
+    // Rows that do not add up to the cost are not hidden in a bar of their own size.
+    let rest = plan.cost.value - keep.cost.value - steps.iter().map(|s| s.1).sum::<f64>();
+    if rest.abs() >= 500.0 {
+        steps.push(("in no row of cost".into(), rest));
+    }
     let words: Vec<String> = steps.iter().map(|(c, x)| format!("{c} {}", signed(*x))).collect();
     let k = |x: f64| x / 1000.0;
     Figure {
@@ -198,9 +229,9 @@ pub fn timeline(l: &Ledger, path: &PathResult, number: usize) -> Figure {
         let how = if *success { "succeeds" } else { "fails" };
         events.push((*month, format!("{package} is paid, and {how}")));
     }
-    for row in path.rows.iter().filter(|r| r.once && [2, 3, 4, 5].contains(&cause(&l.site.plan, r))) {
-        events.push((row.from, format!("{}: {}", row.of, row.text)));
-    }
+    let of_line =
+        |r: &&CostRow| r.once && causes(l, r).iter().any(|c| [REPLACED, CONVERTED, BOUGHT, RETIRED].contains(&c.0));
+    events.extend(path.rows.iter().filter(of_line).map(|r| (r.from, r.text.clone())));
     events.sort();
     let listed: Vec<String> = events.iter().map(|(m, w)| format!("month {m} {w}")).collect();
     Figure {

@@ -162,7 +162,8 @@ fn rows(l: &Ledger, plan: &PlanResult, path: &PathResult, number: usize) -> Bloc
         };
         let amount = l.k(r.amount);
         let when = Inline::Value { text: when, behind: Behind::Working(r.present.working) };
-        vec![cell(format!("{}: {}", r.of, r.text)), vec![when], vec![amount], vec![l.k(r.present)]]
+        let what = if r.text.contains(&r.of) { r.text.clone() } else { format!("{}: {}", r.of, r.text) };
+        vec![cell(what), vec![when], vec![amount], vec![l.k(r.present)]]
     });
     let mut rows: Vec<Vec<Cell>> = rows.collect();
     rows.push(vec![vec![strong("All")], cell(""), cell(""), vec![l.k(path.cost)]]);

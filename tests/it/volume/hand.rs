@@ -39,6 +39,21 @@ impl Hand {
         let (of, text, (from, to)) = (of.to_string(), text.to_string(), months);
         CostRow { of, text, from, to, once, amount: self.a(amounts.0), present: self.a(amounts.1) }
     }
+    /// A year of the belt: what it costs while it is kept, and its hours.
+    fn belt(&mut self, months: (u32, u32), kept: f64, hours: f64, present: f64) -> CostRow {
+        let given =
+            |symbol, value: f64| Input { symbol, value, unit: "EUR".into(), origin: Origin::Constant("by hand") };
+        let mut row = self.row("BELT", "BELT runs for LP-40", months, false, (kept + hours * 20.0, present));
+        row.amount.working = self.0.push(Working {
+            calc: "belt_year",
+            subject: format!("BELT: a year {}", self.0.items.len()),
+            assemblies: Vec::new(),
+            inputs: vec![given("F", kept), given("H", hours), given("c_h", 20.0)],
+            outputs: vec![Output { symbol: "C", value: row.amount.value, unit: "EUR".into() }],
+            n: 1,
+        });
+        row
+    }
     fn path(&mut self, text: &str, chance: f64, cost: f64, rows: Vec<CostRow>) -> PathResult {
         PathResult {
             text: text.into(),
@@ -79,9 +94,8 @@ fn at(what: &str) -> At {
 
 fn keep(h: &mut Hand) -> PlanResult {
     let rows = vec![
-        h.row("BELT", "kept", (1, 60), false, (18_500.0, 75_000.0)),
-        h.row("BELT", "running hours", (1, 60), false, (52_000.0, 211_000.0)),
-        h.row("BELT", "replacement", (30, 30), true, (200_000.0, 165_000.0)),
+        h.belt((1, 60), 18_000.0, 2_600.0, 286_000.0),
+        h.row("BELT", "BELT is replaced", (30, 30), true, (200_000.0, 165_000.0)),
     ];
     let path = h.path("nothing changes", 1.0, 451_000.0, rows);
     h.plan(KEEP, "Keep all as it is", vec![path], 451_000.0, 0.0)
@@ -89,9 +103,8 @@ fn keep(h: &mut Hand) -> PlanResult {
 
 fn loses(h: &mut Hand) -> PlanResult {
     let rows = vec![
-        h.row("BELT", "kept", (1, 60), false, (18_500.0, 75_000.0)),
-        h.row("BELT", "running hours", (1, 60), false, (51_000.0, 207_000.0)),
-        h.row("BELT", "replacement", (30, 30), true, (200_000.0, 165_000.0)),
+        h.belt((1, 60), 18_000.0, 2_550.0, 282_000.0),
+        h.row("BELT", "BELT is replaced", (30, 30), true, (200_000.0, 165_000.0)),
         h.row("NO-CLEAN", "yearly", (5, 60), false, (9_000.0, 33_000.0)),
     ];
     let mut path = h.path("LP-40 is left", 1.0, 480_000.0, rows);
@@ -104,15 +117,15 @@ fn loses(h: &mut Hand) -> PlanResult {
 fn best(h: &mut Hand) -> PlanResult {
     let action = site().site.plan.actions.first().expect("an action").id.text.clone();
     let rows = vec![
-        h.row("BELT", "kept", (1, 4), false, (18_500.0, 5_900.0)),
-        h.row("BELT", "retirement", (5, 5), true, (-2_000.0, -1_940.0)),
+        h.belt((1, 4), 18_000.0, 2_600.0, 24_000.0),
+        h.row("BELT", "BELT is sold", (5, 5), true, (-2_000.0, -1_940.0)),
         h.row(&action, "test", (0, 0), true, (4_000.0, 4_000.0)),
     ];
     let mut good = h.path("the test succeeds", 0.6, 123_400.0, rows);
     good.results = vec![(action.clone(), true, 0)];
     good.steps = vec![("LP-40".into(), "LEAVE".into(), 7)];
     good.lines = vec![("BELT".into(), 1, 6)];
-    let rows = vec![h.row("BELT", "kept", (1, 60), false, (18_500.0, 75_000.0))];
+    let rows = vec![h.belt((1, 60), 18_000.0, 2_600.0, 286_000.0)];
     let mut bad = h.path("the test fails", 0.4, 455_000.0, rows);
     bad.results = vec![(action, false, 0)];
     let mut plan = h.plan(BEST, "Test first", vec![good, bad], 256_040.0, 194_960.0);

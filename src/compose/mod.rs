@@ -158,7 +158,8 @@ pub fn compose(
     let digest = identity::digest(site, &record);
     let mut document = document(&desk, chapters, &digest);
     review(&desk, &mut document, &digest);
-    let cited = sheets::cited(desk.w, &document);
+    // The sheets are for the customer; what only a chapter of the house cites, the house looks up in the record.
+    let cited = sheets::cited(desk.w, document.chapters.iter().filter(|c| c.audience != "internal"));
     for c in &mut document.chapters {
         fill(&mut c.blocks, &mut || sheets::sheets(site, workings, &cited));
     }

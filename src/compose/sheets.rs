@@ -4,18 +4,17 @@ use std::collections::BTreeSet;
 
 use super::ink::{self, Cell, cell, text};
 use crate::diag::At;
-use crate::model::document::{Behind, Block, Document, Formula, Inline, Sheet};
+use crate::model::document::{Behind, Block, Chapter, Formula, Inline, Sheet};
 use crate::model::site::Site;
 use crate::model::workings::{Origin, Strength, Working, WorkingId, Workings};
 
 /// Name of the block in whose place the sheets are put when all else is written.
 pub const MARK: &str = "sheets";
 
-/// Every working that a document cites, with all that they rest on, in order of number.
-pub fn cited(workings: &Workings, document: &Document) -> Vec<WorkingId> {
+/// Every working that chapters cite, with all that they rest on, in order of number.
+pub fn cited<'a>(workings: &Workings, chapters: impl Iterator<Item = &'a Chapter>) -> Vec<WorkingId> {
     let mut queue = Vec::new();
-    // The sheets are for the customer; what only the house reads, it looks up in the record.
-    for chapter in document.chapters.iter().filter(|c| c.audience != "internal") {
+    for chapter in chapters {
         blocks(&chapter.blocks, &mut queue);
     }
     let mut all = BTreeSet::new();

@@ -261,7 +261,7 @@ fn a_company_keeps_its_own_order_and_loses_nothing_that_matters() {
 fn numbers_lead_to_a_sheet_or_a_place() {
     let a = judged(files());
     let (d, _) = made(&a, Audience::All).unwrap();
-    let cited = sheets::cited(&a.workings, &d);
+    let cited = sheets::cited(&a.workings, d.chapters.iter());
     let mut sheets = Vec::new();
     for c in &d.chapters {
         for b in &c.blocks {

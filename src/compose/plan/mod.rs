@@ -72,7 +72,7 @@ pub fn volume(
             })
             .collect(),
     };
-    let cited = sheets::cited(&planning.workings, &document);
+    let cited = sheets::cited(&planning.workings, document.chapters.iter());
     if let Some(last) = document.chapters.last_mut() {
         last.blocks = sheets_chapter(site, planning, &cited);
     }

@@ -2,8 +2,10 @@
 
 use super::instance::Instance;
 use super::policy::Policy;
-use super::staged::{Followed, follow};
+use super::reach::Won;
+use super::staged::{Followed, follow, foreseen};
 use crate::model::planning::Search;
+use std::collections::BTreeMap;
 
 /// How far to look.
 #[derive(Debug, Clone, Copy)]
@@ -43,7 +45,8 @@ pub fn better(a: (f64, f64), b: (f64, f64)) -> bool {
 /// # Errors
 /// In words, when not even a plan without evidence fits into the lines.
 pub fn best(of: &Instance, packs: &[usize], limits: &Limits, stop: &dyn Fn() -> bool) -> Result<Best, String> {
-    let mut run = Run { of, limits, stop, solved: 0, weighed: 0, stopped: None, refused: None };
+    let mut run =
+        Run { of, limits, stop, solved: 0, weighed: 0, stopped: None, refused: None, foreseen: BTreeMap::new() };
     let relevant: Vec<usize> = of.relevant().into_iter().filter(|p| packs.contains(p)).collect();
     let (followed, bound) = match Policy::all(&relevant, limits.policies) {
         Some(all) => run.all(all)?,
@@ -63,6 +66,8 @@ struct Run<'a> {
     weighed: usize,
     stopped: Option<String>,
     refused: Option<String>,
+    /// Least cost by packages that succeeded and the month in which that is known.
+    foreseen: BTreeMap<(Won, u32), f64>,
 }
 
 impl Run<'_> {
@@ -92,6 +97,44 @@ impl Run<'_> {
         }
     }
 
+    /// What a policy costs at least: as if its outcomes were foreseen when today's changes are decided.
+    fn at_least(&mut self, policy: &Policy) -> f64 {
+        let mut sum = 0.0;
+        for leaf in policy.leaves(self.of) {
+            let key = (leaf.won, leaf.month);
+            if !self.foreseen.contains_key(&key) {
+                self.solved += 1;
+                let found = foreseen(self.of, leaf.won, leaf.month, self.limits.branches, self.stop);
+                self.foreseen.insert(key, found.unwrap_or(f64::NEG_INFINITY));
+            }
+            let packs: f64 = leaf.results.iter().map(|r| self.of.packs[r.0].cost * self.of.paid(r.2)).sum();
+            sum += leaf.chance * (self.foreseen[&key] + packs);
+        }
+        sum
+    }
+
+    /// The best of some policies that leave as many assemblies without a supported treatment, and the least that any of
+    /// them can cost. Those that cannot be better than the best so far are not followed.
+    fn best_of(&mut self, policies: Vec<Policy>) -> (Option<Followed>, f64) {
+        let mut order: Vec<(f64, Policy)> = policies.into_iter().map(|p| (self.at_least(&p), p)).collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut best, mut bound): (Option<Followed>, f64) = (None, f64::INFINITY);
+        for (least, policy) in order {
+            if best.as_ref().is_some_and(|b| least >= b.cost - SAME * (1.0 + b.cost.abs())) {
+                break;
+            }
+            let Some(f) = self.follow(&policy) else {
+                bound = bound.min(least);
+                continue;
+            };
+            bound = bound.min(f.bound);
+            if best.as_ref().is_none_or(|b| better((f.contained, f.cost), (b.contained, b.cost))) {
+                best = Some(f);
+            }
+        }
+        (best, bound)
+    }
+
     /// Every policy, those first that leave the fewest assemblies without a supported treatment; the others never win.
     fn all(&mut self, policies: Vec<Policy>) -> Result<(Followed, f64), String> {
         self.weighed = policies.len();
@@ -100,16 +143,8 @@ impl Run<'_> {
         order.sort_by(f64::total_cmp);
         order.dedup_by(|a, b| *a - *b < SAME);
         for least in order {
-            let (mut best, mut bound): (Option<Followed>, f64) = (None, f64::INFINITY);
-            for (_, policy) in weighed.iter().filter(|w| (w.0 - least).abs() < SAME) {
-                let Some(f) = self.follow(policy) else { continue };
-                bound = bound.min(f.bound);
-                if best.as_ref().is_none_or(|b| better((f.contained, f.cost), (b.contained, b.cost))) {
-                    best = Some(f);
-                }
-            }
-            if let Some(best) = best {
-                let bound = if self.stopped.is_some() { bound.min(self.free()) } else { bound };
+            let alike = weighed.iter().filter(|w| (w.0 - least).abs() < SAME).map(|w| w.1.clone()).collect();
+            if let (Some(best), bound) = self.best_of(alike) {
                 return Ok((best, bound));
             }
         }
@@ -122,30 +157,18 @@ impl Run<'_> {
         let start = self.follow(&Policy::Decide);
         let mut best =
             start.ok_or_else(|| self.refused.take().unwrap_or_else(|| "no plan was found within the limits".into()))?;
-        loop {
-            let mut next: Option<Followed> = None;
-            let mut around: Vec<(f64, Policy)> =
-                best.policy.neighbours(packs).into_iter().map(|p| (p.contained(self.of), p)).collect();
-            around.sort_by(|a, b| a.0.total_cmp(&b.0));
+        while self.stopped.is_none() {
+            let around = best.policy.neighbours(packs);
             self.weighed += around.len();
-            for (contained, policy) in around {
-                let to_beat = next.as_ref().unwrap_or(&best);
-                if contained > to_beat.contained + SAME {
-                    break;
-                }
-                let Some(f) = self.follow(&policy) else { if self.stopped.is_some() { break } else { continue } };
-                if better((f.contained, f.cost), (to_beat.contained, to_beat.cost)) {
-                    next = Some(f);
-                }
-            }
-            match next {
-                Some(n) => best = n,
-                None => break,
-            }
-            if self.solved >= self.limits.programmes || (self.stop)() {
-                break;
+            let weighed: Vec<(f64, Policy)> = around.into_iter().map(|p| (p.contained(self.of), p)).collect();
+            let fewest = weighed.iter().map(|w| w.0).fold(best.contained, f64::min);
+            let alike = weighed.into_iter().filter(|w| w.0 < fewest + SAME).map(|w| w.1).collect();
+            match self.best_of(alike).0 {
+                Some(n) if better((n.contained, n.cost), (best.contained, best.cost)) => best = n,
+                _ => break,
             }
         }
+        self.stopped.get_or_insert_with(|| "policies were weighed one purchase at a time".into());
         Ok((best, self.free()))
     }
 

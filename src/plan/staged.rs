@@ -3,6 +3,7 @@
 use super::instance::{Instance, Step, Work};
 use super::policy::{Leaf, Policy};
 use super::program::{Found, Program, Sum, Var};
+use super::reach::Won;
 
 /// Amounts go into the programme in thousands, so that its numbers stay near 1.
 const UNIT: f64 = 1e-3;
@@ -72,16 +73,28 @@ pub fn follow(of: &Instance, policy: &Policy, branches: u64, stop: &dyn Fn() -> 
     b.decide_now();
     let later: Vec<Vec<Option_>> = leaves.iter().map(|l| b.at_end(l)).collect();
     let found = b.p.solve(branches, stop)?;
-    let ends =
-        leaves.iter().zip(&later).map(|(leaf, later)| End { leaf: leaf.clone(), steps: steps(&found, &b.now, later) });
+    let end = |(leaf, later): (&Leaf, &Vec<Option_>)| End { leaf: leaf.clone(), steps: steps(&found, &b.now, later) };
     Ok(Followed {
-        ends: ends.collect(),
+        ends: leaves.iter().zip(&later).map(end).collect(),
         cost: found.objective / UNIT + b.fixed,
         bound: found.bound / UNIT + b.fixed,
         proven: found.proven,
         contained: policy.contained(of),
         policy: policy.clone(),
     })
+}
+
+/// What it costs at least, without packages, to know in this month that these packages have succeeded, and to have known
+/// it when today's changes were decided.
+///
+/// # Errors
+/// As [`follow`].
+pub fn foreseen(of: &Instance, won: Won, month: u32, branches: u64, stop: &dyn Fn() -> bool) -> Result<f64, String> {
+    let leaf = Leaf { won, chance: 1.0, month, results: Vec::new() };
+    let mut b = Builder { of, p: Program::default(), fixed: 0.0, now: Vec::new() };
+    b.decide_now();
+    b.at_end(&leaf);
+    Ok(b.p.solve(branches, stop)?.bound / UNIT + b.fixed)
 }
 
 fn steps(found: &Found, now: &[Option_], later: &[Option_]) -> Vec<Step> {

@@ -1,18 +1,22 @@
 //! Takes site, workings and assessment; gives the site plan: what every plan costs, the best one, closing sets, gates.
 
 pub mod closing;
+pub mod counts;
 pub mod course;
 pub mod gaps;
 pub mod gates;
 pub mod instance;
+pub mod moments;
 pub mod money;
 pub mod named;
 pub mod policy;
 pub mod poly;
 pub mod prices;
+pub mod products;
 pub mod program;
 pub mod reach;
 pub mod search;
+pub mod spread;
 pub mod staged;
 pub mod tree;
 pub mod worth;

@@ -14,6 +14,7 @@ mod normal;
 mod quantile;
 pub mod random;
 mod ranks;
+pub mod sampler;
 pub mod simulate;
 pub mod strip;
 pub mod strip_field;

@@ -1,7 +1,8 @@
 //! Takes distributions and a model of them; gives many draws of the model, the same for any number of threads.
 
-use super::distribution::{Distribution, Sampler};
+use super::distribution::Distribution;
 use super::random::Random;
+use super::sampler::Sampler;
 use rayon::prelude::*;
 
 /// Draws of one block; every block has its own stream of numbers.
@@ -12,7 +13,12 @@ pub type Model<'a> = dyn Fn(&[Vec<f64>]) -> Vec<f64> + Sync + 'a;
 
 /// Draws of all quantities of one block, one column each.
 fn columns(samplers: &[Sampler], random: &mut Random, rows: usize) -> Vec<Vec<f64>> {
-    samplers.iter().map(|s| (0..rows).map(|_| s.value(random.unit())).collect()).collect()
+    let column = |s: &Sampler| {
+        let mut out = vec![0.0; rows];
+        s.fill(random, &mut out);
+        out
+    };
+    samplers.iter().map(column).collect()
 }
 
 /// Number of rows of block `b` of `draws`.

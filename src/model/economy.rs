@@ -17,7 +17,7 @@ record! {
         giveback: Option<Quantity> = Spec::any().between(0.0, 1.0), "Share of a saving that customers get back; none when left out.";
         same_within: Quantity = Spec::any().between(0.0, 0.5), "Plans whose costs differ by less than this share are not told apart.";
         today: Text = Spec::to("treatment"), "Treatment that every assembly has today.";
-        draws: Quantity = Spec::any().between(1000.0, 1e8), "Draws of the simulation.";
+        draws: Quantity = Spec::any().between(1000.0, 1e7), "Draws of the simulation.";
         seed: Quantity = Spec::any().between(0.0, 9e15), "Seed of the simulation, a whole number.";
         basis: Text = Spec::any().filled(), "Where rate and horizon come from.";
     }

@@ -6,6 +6,7 @@ mod columns;
 mod header;
 pub mod layout;
 mod names;
+mod plan;
 mod profiles;
 pub mod reference;
 mod route;
@@ -17,10 +18,10 @@ mod table;
 mod tokens;
 mod toml;
 
-use crate::diag::{Diagnostic, FileId, Log, Severity, SourceFile, Sources, codes, sha256_hex};
-use crate::model::economy::PlanInputs;
+use crate::diag::{At, Diagnostic, FileId, Log, Severity, SourceFile, Sources, codes, sha256_hex};
+use crate::model::economy::{Economy, PlanInputs};
 use crate::model::site::{PLAN, PLAN_DIGESTS, RunFolder, Site};
-use crate::model::{Day, Reader};
+use crate::model::{Day, Reader, Record};
 use layout::{Purpose, purpose};
 use names::Names;
 use rayon::prelude::*;
@@ -106,6 +107,8 @@ pub fn read(
         sources,
     };
     checks::check(&site, &names, &mut log);
+    let economies: Vec<At> = placed.iter().filter(|p| p.rule.kind == Economy::KIND).map(|p| p.table.at).collect();
+    plan::check(&site, &economies, &mut log);
     channels::check(&site, &mut log);
     let problems = log.into_sorted();
     if problems.iter().any(|d| d.severity == Severity::Error) {

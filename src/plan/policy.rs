@@ -3,6 +3,9 @@
 use super::instance::Instance;
 use super::reach::Won;
 
+/// Most packages of which pairs are weighed as one step.
+const PAIRS: usize = 8;
+
 /// What is bought next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Policy {
@@ -89,6 +92,8 @@ impl Policy {
                 };
                 let pairs =
                     packs.iter().enumerate().flat_map(|(i, &p)| packs[i + 1..].iter().map(move |&q| vec![p, q]));
+                // Two at a time only while there are few of them.
+                let pairs = pairs.filter(|_| packs.len() <= PAIRS);
                 packs.iter().map(|&p| vec![p]).chain(pairs).map(buy).collect()
             }
             Self::Buy(bought, then) => {

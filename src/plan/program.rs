@@ -6,7 +6,7 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem, SolutionStatus, Solv
 const BATCH: u64 = 200;
 
 /// A linear programme with some variables whole, to be made as small as it can be.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Program {
     problem: Problem,
     variables: Vec<Variable>,
@@ -113,8 +113,17 @@ impl Program {
     /// # Errors
     /// In words, when there is no solution, or none was found within the limits.
     pub fn solve(&self, branches: u64, stop: &dyn Fn() -> bool) -> Result<Found, String> {
+        self.solve_from(None, branches, stop)
+    }
+
+    /// As [`Self::solve`], with a solution to start from.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn solve_from(&self, start: Option<&Found>, branches: u64, stop: &dyn Fn() -> bool) -> Result<Found, String> {
         let mut left = branches;
         let mut options = SolveOptions::default();
+        options.warm_start = start.map(|f| self.variables.iter().copied().zip(f.values.iter().copied()).collect());
         options.node_limit = Some(BATCH.min(left));
         let mut outcome = self.problem.solve_with(options).map_err(|e| e.to_string())?;
         loop {

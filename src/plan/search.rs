@@ -1,9 +1,9 @@
 //! Takes plain numbers of a site; gives the cheapest way to buy evidence and to treat every assembly, with how sure that is.
 
-use super::instance::Instance;
-use super::policy::Policy;
+use super::instance::{Instance, Step};
+use super::policy::{Leaf, Policy};
 use super::reach::Won;
-use super::staged::{Followed, follow, foreseen};
+use super::staged::{End, Followed, Known, follow, known};
 use crate::model::planning::Search;
 use std::collections::BTreeMap;
 
@@ -20,7 +20,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { policies: 400, programmes: 600, branches: 20_000 }
+        Self { policies: 400, programmes: 3000, branches: 20_000 }
     }
 }
 
@@ -33,6 +33,8 @@ pub struct Best {
 
 /// Chances and amounts that differ by less are equal.
 const SAME: f64 = 1e-9;
+/// Assemblies times ends beyond which one programme over all ends is not tried.
+const SMALL: usize = 400;
 
 /// Whether `a` is better than `b`: fewer assemblies without a supported treatment, then less cost.
 pub fn better(a: (f64, f64), b: (f64, f64)) -> bool {
@@ -45,8 +47,7 @@ pub fn better(a: (f64, f64), b: (f64, f64)) -> bool {
 /// # Errors
 /// In words, when not even a plan without evidence fits into the lines.
 pub fn best(of: &Instance, packs: &[usize], limits: &Limits, stop: &dyn Fn() -> bool) -> Result<Best, String> {
-    let mut run =
-        Run { of, limits, stop, solved: 0, weighed: 0, stopped: None, refused: None, foreseen: BTreeMap::new() };
+    let mut run = Run { of, limits, stop, solved: 0, weighed: 0, stopped: None, refused: None, ends: BTreeMap::new() };
     let relevant: Vec<usize> = of.relevant().into_iter().filter(|p| packs.contains(p)).collect();
     let (followed, bound) = match Policy::all(&relevant, limits.policies) {
         Some(all) => run.all(all)?,
@@ -58,6 +59,9 @@ pub fn best(of: &Instance, packs: &[usize], limits: &Limits, stop: &dyn Fn() -> 
     Ok(Best { followed, search })
 }
 
+/// Packages that succeeded, month in which that is known, and today's changes where they are given.
+type EndKey = (Won, u32, Option<Vec<Step>>);
+
 struct Run<'a> {
     of: &'a Instance,
     limits: &'a Limits,
@@ -66,51 +70,110 @@ struct Run<'a> {
     weighed: usize,
     stopped: Option<String>,
     refused: Option<String>,
-    /// Least cost by packages that succeeded and the month in which that is known.
-    foreseen: BTreeMap<(Won, u32), f64>,
+    /// What is done by packages that succeeded, the month in which that is known, and today's changes.
+    ends: BTreeMap<EndKey, Option<Known>>,
 }
 
 impl Run<'_> {
-    /// One policy; none when it does not fit, or when the search has to end.
-    fn follow(&mut self, policy: &Policy) -> Option<Followed> {
-        if (self.stop)() {
-            self.stopped = Some("the time that was given is over".into());
-            return None;
+    /// One end alone, solved once; see [`known`].
+    fn known(&mut self, won: Won, month: u32, now: Option<&[Step]>) -> Option<Known> {
+        let key = (won, month, now.map(<[Step]>::to_vec));
+        if let Some(k) = self.ends.get(&key) {
+            return k.clone();
         }
-        if self.solved >= self.limits.programmes {
-            self.stopped = Some(format!("{} integer programmes were solved", self.solved));
+        if !self.may_go_on() {
             return None;
         }
         self.solved += 1;
-        match follow(self.of, policy, self.limits.branches, self.stop) {
-            Ok(f) => {
-                if !f.proven && self.stopped.is_none() {
-                    self.stopped =
-                        Some(format!("an integer programme was not finished within {} branches", self.limits.branches));
-                }
-                Some(f)
-            }
+        let found = match known(self.of, won, month, now, self.limits.branches, self.stop) {
+            Ok(k) => Some(k),
             Err(e) => {
                 self.refused.get_or_insert(e);
                 None
             }
+        };
+        self.ends.insert(key, found.clone());
+        found
+    }
+
+    /// Whether another integer programme may be solved.
+    fn may_go_on(&mut self) -> bool {
+        if (self.stop)() {
+            self.stopped = Some("the time that was given is over".into());
+        } else if self.solved >= self.limits.programmes {
+            self.stopped = Some(format!("{} integer programmes were solved", self.solved));
         }
+        self.stopped.is_none()
+    }
+
+    /// Expected cost of packages.
+    fn packages(&self, leaves: &[Leaf]) -> f64 {
+        let one = |r: &(usize, bool, u32)| self.of.packs[r.0].cost * self.of.paid(r.2);
+        leaves.iter().map(|l| l.chance * l.results.iter().map(one).sum::<f64>()).sum()
     }
 
     /// What a policy costs at least: as if its outcomes were foreseen when today's changes are decided.
     fn at_least(&mut self, policy: &Policy) -> f64 {
-        let mut sum = 0.0;
-        for leaf in policy.leaves(self.of) {
-            let key = (leaf.won, leaf.month);
-            if !self.foreseen.contains_key(&key) {
-                self.solved += 1;
-                let found = foreseen(self.of, leaf.won, leaf.month, self.limits.branches, self.stop);
-                self.foreseen.insert(key, found.unwrap_or(f64::NEG_INFINITY));
-            }
-            let packs: f64 = leaf.results.iter().map(|r| self.of.packs[r.0].cost * self.of.paid(r.2)).sum();
-            sum += leaf.chance * (self.foreseen[&key] + packs);
+        let leaves = policy.leaves(self.of);
+        let mut sum = self.packages(&leaves);
+        for l in &leaves {
+            sum += l.chance * self.known(l.won, l.month, None).map_or(f64::NEG_INFINITY, |k| k.bound);
         }
         sum
+    }
+
+    /// One policy with these of today's changes; none when they do not fit.
+    fn with_now(&mut self, policy: &Policy, leaves: &[Leaf], now: &[Step]) -> Option<Followed> {
+        let (mut cost, mut ends) = (self.packages(leaves), Vec::new());
+        for leaf in leaves {
+            let k = self.known(leaf.won, leaf.month, Some(now))?;
+            cost += leaf.chance * k.cost;
+            ends.push(End { leaf: leaf.clone(), steps: k.steps });
+        }
+        let contained = policy.contained(self.of);
+        Some(Followed { policy: policy.clone(), ends, cost, bound: f64::NEG_INFINITY, proven: false, contained })
+    }
+
+    /// The cheapest way to follow one policy, which costs at least `least`: with today's changes as they would be if one of
+    /// its ends were foreseen; where that leaves a gap, by one programme over all ends. None when nothing fits.
+    fn follow(&mut self, policy: &Policy, least: f64) -> Option<Followed> {
+        let leaves = policy.leaves(self.of);
+        let mut nows: Vec<Vec<Step>> =
+            leaves.iter().filter_map(|l| self.known(l.won, l.month, None)).map(|k| k.now).collect();
+        if let Some(first) = nows.first().cloned() {
+            nows.push(first.into_iter().filter(|s| nows.iter().all(|n| n.contains(s))).collect());
+        }
+        nows.sort();
+        nows.dedup();
+        let mut best: Option<Followed> = None;
+        for now in nows {
+            if let Some(f) = self.with_now(policy, &leaves, &now)
+                && best.as_ref().is_none_or(|b| f.cost < b.cost)
+            {
+                best = Some(f);
+            }
+        }
+        let close = |b: &Followed| b.cost - least <= SAME * (1.0 + b.cost.abs());
+        if let Some(b) = best.as_mut().filter(|b| close(b)) {
+            (b.bound, b.proven) = (b.cost, true);
+            return best;
+        }
+        let small = leaves.len() * self.of.assemblies() <= SMALL;
+        if small && self.may_go_on() {
+            self.solved += 1;
+            match follow(self.of, policy, self.limits.branches, self.stop) {
+                Ok(f) if best.as_ref().is_none_or(|b| f.cost <= b.cost) => best = Some(f),
+                Ok(f) => best.as_mut().into_iter().for_each(|b| b.bound = b.bound.max(f.bound)),
+                Err(e) => {
+                    self.refused.get_or_insert(e);
+                }
+            }
+        }
+        if let Some(b) = &mut best {
+            b.bound = b.bound.max(least);
+            b.proven = close(b);
+        }
+        best
     }
 
     /// The best of some policies that leave as many assemblies without a supported treatment, and the least that any of
@@ -123,7 +186,7 @@ impl Run<'_> {
             if best.as_ref().is_some_and(|b| least >= b.cost - SAME * (1.0 + b.cost.abs())) {
                 break;
             }
-            let Some(f) = self.follow(&policy) else {
+            let Some(f) = self.follow(&policy, least) else {
                 bound = bound.min(least);
                 continue;
             };
@@ -154,7 +217,8 @@ impl Run<'_> {
     /// From no evidence on, always to the best policy that differs by one purchase, as long as that is better.
     fn climb(&mut self, packs: &[usize]) -> Result<(Followed, f64), String> {
         self.weighed = 1;
-        let start = self.follow(&Policy::Decide);
+        let least = self.at_least(&Policy::Decide);
+        let start = self.follow(&Policy::Decide, least);
         let mut best =
             start.ok_or_else(|| self.refused.take().unwrap_or_else(|| "no plan was found within the limits".into()))?;
         while self.stopped.is_none() {
@@ -176,15 +240,18 @@ impl Run<'_> {
     /// no policy costs less.
     fn free(&mut self) -> f64 {
         let mut of = self.of.clone();
-        for sets in of.after.iter_mut() {
-            for (t, set) in sets.iter_mut().enumerate() {
-                if !set.is_empty() || t == of.today || of.treatments[t].contained {
-                    *set = vec![0];
+        for a in 0..of.assemblies() {
+            // What has a route already is never contained.
+            let contained = self.of.is_contained(a, 0);
+            for t in 0..of.treatments.len() {
+                let any = t == of.today || of.treatments[t].contained;
+                if !of.after[a][t].is_empty() || (contained && any) {
+                    of.after[a][t] = vec![0];
                 }
             }
         }
         of.treatments.iter_mut().for_each(|t| t.contained = false);
         self.solved += 1;
-        follow(&of, &Policy::Decide, self.limits.branches, self.stop).map_or(f64::NEG_INFINITY, |f| f.bound)
+        known(&of, 0, 0, None, self.limits.branches, self.stop).map_or(f64::NEG_INFINITY, |k| k.bound)
     }
 }

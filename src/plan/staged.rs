@@ -7,8 +7,8 @@ use super::reach::Won;
 
 /// Amounts go into the programme in thousands, so that its numbers stay near 1.
 const UNIT: f64 = 1e-3;
-/// Assemblies beyond which rows for each of them are drawn together into one.
-const MANY: usize = 40;
+/// Branches for a solution to start from.
+const STARTS: u64 = 2000;
 
 /// What is done at one end of a policy.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,6 +61,8 @@ struct Builder<'a> {
     fixed: f64,
     /// Changes decided today, the same at every end.
     now: Vec<Option_>,
+    /// Staying as today, where that may be: assembly and its variable.
+    stays: Vec<(usize, Var)>,
 }
 
 /// Solves a policy. `branches` limits the search.
@@ -69,7 +71,7 @@ struct Builder<'a> {
 /// In words, when no treatment fits into the lines, or nothing was found within the limits.
 pub fn follow(of: &Instance, policy: &Policy, branches: u64, stop: &dyn Fn() -> bool) -> Result<Followed, String> {
     let leaves = policy.leaves(of);
-    let mut b = Builder { of, p: Program::default(), fixed: 0.0, now: Vec::new() };
+    let mut b = Builder { of, p: Program::default(), fixed: 0.0, now: Vec::new(), stays: Vec::new() };
     b.decide_now();
     let later: Vec<Vec<Option_>> = leaves.iter().map(|l| b.at_end(l)).collect();
     let found = b.p.solve(branches, stop)?;
@@ -84,17 +86,49 @@ pub fn follow(of: &Instance, policy: &Policy, branches: u64, stop: &dyn Fn() -> 
     })
 }
 
-/// What it costs at least, without packages, to know in this month that these packages have succeeded, and to have known
-/// it when today's changes were decided.
+/// What is done when it is known in some month that some packages have succeeded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Known {
+    /// Without packages.
+    pub cost: f64,
+    /// Nothing that could be done costs less.
+    pub bound: f64,
+    pub steps: Vec<Step>,
+    /// Those of the steps that are decided today.
+    pub now: Vec<Step>,
+}
+
+/// The cheapest treatments at one end alone: as if it were foreseen when today's changes are decided, or with these of
+/// today's changes and no others.
 ///
 /// # Errors
 /// As [`follow`].
-pub fn foreseen(of: &Instance, won: Won, month: u32, branches: u64, stop: &dyn Fn() -> bool) -> Result<f64, String> {
+pub fn known(
+    of: &Instance,
+    won: Won,
+    month: u32,
+    now: Option<&[Step]>,
+    branches: u64,
+    stop: &dyn Fn() -> bool,
+) -> Result<Known, String> {
     let leaf = Leaf { won, chance: 1.0, month, results: Vec::new() };
-    let mut b = Builder { of, p: Program::default(), fixed: 0.0, now: Vec::new() };
+    let mut b = Builder { of, p: Program::default(), fixed: 0.0, now: Vec::new(), stays: Vec::new() };
     b.decide_now();
-    b.at_end(&leaf);
-    Ok(b.p.solve(branches, stop)?.bound / UNIT + b.fixed)
+    for i in 0..b.now.len() {
+        let (var, step) = (b.now[i].var, (b.now[i].a, b.now[i].t, b.now[i].month));
+        if let Some(now) = now {
+            b.p.equal(&[(var, 1.0)], if now.contains(&step) { 1.0 } else { 0.0 });
+        }
+    }
+    let later = b.at_end(&leaf);
+    let start = b.start(&later, now, stop);
+    let found = b.p.solve_from(start.as_ref(), branches, stop)?;
+    Ok(Known {
+        cost: found.objective / UNIT + b.fixed,
+        bound: found.bound / UNIT + b.fixed,
+        steps: steps(&found, &b.now, &later),
+        now: steps(&found, &b.now, &[]),
+    })
 }
 
 fn steps(found: &Found, now: &[Option_], later: &[Option_]) -> Vec<Step> {
@@ -173,11 +207,44 @@ impl Builder<'_> {
                 }
             }
             if may(a, of.today) || (sum.is_empty() && out.len() == known) {
-                sum.push((self.p.choice(0.0), 1.0));
+                let stay = self.p.choice(0.0);
+                self.stays.push((a, stay));
+                sum.push((stay, 1.0));
             }
             self.p.equal(&sum, 1.0);
         }
         out
+    }
+
+    /// A plain solution to start from: every assembly on one line where it may, else without a line, else as it may be; the
+    /// cheapest over all lines.
+    fn start(&self, later: &[Option_], now: Option<&[Step]>, stop: &dyn Fn() -> bool) -> Option<Found> {
+        let of = self.of;
+        let favourites = std::iter::once(None).chain((0..of.lines.len()).map(Some));
+        let found = favourites.filter_map(|favourite| {
+            let mut p = self.p.clone();
+            for a in 0..of.assemblies() {
+                let rank = |o: &&Option_| {
+                    let line = of.treatments[o.t].line;
+                    let near = if line == favourite {
+                        0
+                    } else if line.is_none() {
+                        1
+                    } else {
+                        2
+                    };
+                    (near, o.month, o.t)
+                };
+                let given = |o: &&Option_| now.is_none_or(|n| n.contains(&(o.a, o.t, o.month)));
+                let today = self.now.iter().filter(|o| o.a == a).filter(given);
+                let fixed = now.is_some_and(|n| n.iter().any(|s| s.0 == a));
+                let best = today.chain(later.iter().filter(|o| o.a == a && !fixed)).min_by_key(rank);
+                let var = best.map(|o| o.var).or_else(|| self.stays.iter().find(|s| s.0 == a).map(|s| s.1))?;
+                p.equal(&[(var, 1.0)], 1.0);
+            }
+            p.solve(STARTS, stop).ok()
+        });
+        found.min_by(|a, b| a.objective.total_cmp(&b.objective))
     }
 
     /// How far an assembly has a treatment of a kind in the stretch that begins with `start`.
@@ -195,15 +262,9 @@ impl Builder<'_> {
         self.p.at_least(&row, factor * linear.fixed);
     }
 
-    /// A variable that is yes as soon as any of the assemblies is; one row for each, or one for all when they are many.
+    /// A variable that is yes as soon as any of the assemblies is: one row for each, which keeps the programme tight.
     fn covers_each(&mut self, sum: &[(Var, f64)], each: &[Linear]) {
-        if each.len() <= MANY {
-            each.iter().filter(|l| l.fixed != 0.0 || !l.sum.is_empty()).for_each(|l| self.covers(sum, l, 1.0));
-            return;
-        }
-        let mut all = Linear::default();
-        each.iter().for_each(|l| all.add(l, 1.0 / each.len() as f64));
-        self.covers(sum, &all, 1.0);
+        each.iter().filter(|l| l.fixed != 0.0 || !l.sum.is_empty()).for_each(|l| self.covers(sum, l, 1.0));
     }
 
     /// Last month of the stretch that begins with `starts[q]`.
@@ -251,11 +312,8 @@ impl Builder<'_> {
                     self.p.at_most(&all, 1.0);
                     self.covers(&room, &total(&each, &panels), 1.0 / most);
                     self.covers(&room_with, &total(&each_soaped, &panels), 1.0 / most);
-                    // Rows of their own for assemblies that are too few panels to weigh.
-                    if of.assemblies() <= MANY {
-                        self.covers_each(&all, &each);
-                        self.covers_each(&with, &each_soaped);
-                    }
+                    self.covers_each(&all, &each);
+                    self.covers_each(&with, &each_soaped);
                     used.push(all);
                     counts.push(with);
                 }

@@ -3,6 +3,7 @@
 pub mod closing;
 pub mod counts;
 pub mod course;
+pub mod drawn;
 pub mod gaps;
 pub mod gates;
 pub mod instance;
@@ -107,7 +108,7 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
         values.push(value(&w, &packs[w.pack], &found, &instead, &mut b)?);
     }
     weighed.push(found);
-    let mut warnings = Vec::new();
+    let mut warnings = drawn::enter(&uncertain, &p, &mut weighed)?;
     mark_alike(economy.same_within.si, &mut weighed);
     let closing = gaps::closing(site, assessment, &packs, stop, &mut b)?;
     if let Some(why) = &best.search.stopped {

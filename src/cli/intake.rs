@@ -127,6 +127,13 @@ fn about(folder: &Path, a: &Assessed, assembly: &str, digest: &str) -> Result<St
     if pipeline::draft_digest(a, assembly).is_some_and(|d| d == digest) {
         return Ok("the draft as it stands".into());
     }
+    let document = a.site.assembly(assembly).map_or(String::new(), |f| f.assembly.document.text.clone());
+    for (label, path) in bags::home(folder, &document).map(|h| bags::revisions(&h)).unwrap_or_default() {
+        let info = fs::read_to_string(path.join("bag-info.txt")).unwrap_or_default();
+        if info.lines().any(|l| l.strip_prefix("Galipot-Inputs-And-Record: ") == Some(digest)) {
+            return Ok(format!("{document} revision {label}"));
+        }
+    }
     // Entering remarks changes the inputs, and with them the digest of the draft.
     if a.site
         .comments
@@ -134,13 +141,6 @@ fn about(folder: &Path, a: &Assessed, assembly: &str, digest: &str) -> Result<St
         .any(|c| c.assembly.text == assembly && c.digest.as_ref().is_some_and(|d| d.text == digest))
     {
         return Ok("the draft that earlier remarks are about".into());
-    }
-    let document = a.site.assembly(assembly).map_or(String::new(), |f| f.assembly.document.text.clone());
-    for (label, path) in bags::home(folder, &document).map(|h| bags::revisions(&h)).unwrap_or_default() {
-        let info = fs::read_to_string(path.join("bag-info.txt")).unwrap_or_default();
-        if info.lines().any(|l| l.strip_prefix("Galipot-Inputs-And-Record: ") == Some(digest)) {
-            return Ok(format!("{document} revision {label}"));
-        }
     }
     Err(format!(
         "the remarks are about digest {}, which is neither that of the draft of {assembly} as it stands nor of an issued \

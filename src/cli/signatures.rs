@@ -16,6 +16,7 @@ pub fn run(args: &Args, bag: &Path) -> Result<Outcome, String> {
     if args.json {
         let doc = serde_json::json!({"schema": "galipot.signatures/1", "document": report.document,
             "revision": report.revision, "digest": report.digest, "intact": report.intact(),
+            "withheld": report.approvals_withheld,
             "signatures": all.iter().map(json).collect::<Vec<_>>()});
         terminal::json(&doc);
     } else {
@@ -23,7 +24,9 @@ pub fn run(args: &Args, bag: &Path) -> Result<Outcome, String> {
         if !report.intact() {
             text.push_str("NOT INTACT: galipot verify says what is wrong\n");
         }
-        if all.is_empty() {
+        if report.approvals_withheld {
+            text.push_str("approvals are not shown to the reader of this copy\n");
+        } else if all.is_empty() {
             text.push_str("no approval yet\n");
         }
         for a in all {

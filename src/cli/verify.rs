@@ -85,7 +85,8 @@ fn human(
     let before = r.previous.as_ref().map_or(String::new(), |p| format!(" (before it revision {})", p.revision));
     t.push_str(&format!("  chain {}{before}\n", chain.word()));
     if !r.withheld.is_empty() {
-        t.push_str(&format!("  {} files withheld, each named by its digest\n", r.withheld.len()));
+        let n = r.withheld.len();
+        t.push_str(&format!("  {n} {} withheld, each named by its digest\n", if n == 1 { "file" } else { "files" }));
     }
     let count = r.approvals.iter().filter(|a| a.binds()).count();
     t.push_str(&match standing {

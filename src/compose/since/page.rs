@@ -3,7 +3,7 @@
 use super::rows::{Row, called, heading, plural, rows, summary};
 use crate::compose::ink::{self, Cell, cell, count, strong, table, text, to};
 use crate::model::changes::{Changes, Side, Topic};
-use crate::model::document::{Block, Chapter, Document};
+use crate::model::document::{Block, Chapter, Document, Inline};
 
 /// Rows of a topic that a page shows; the machine output has all of them.
 const MOST: usize = 60;
@@ -11,8 +11,12 @@ const MOST: usize = 60;
 /// Which two are compared, and what that means for the route.
 pub fn opening(c: &Changes) -> Vec<Block> {
     let side = |s: &Side| {
-        let digest = s.digest.as_ref().map_or_else(|| record(s), |d| format!(", content digest {d}"));
-        format!("revision {} ({}, as of {}{digest})", s.revision, s.status, s.as_of)
+        let mut said = cell(format!("revision {} ({}, as of {}", s.revision, s.status, s.as_of));
+        if let Some(d) = &s.digest {
+            said.extend([text(", content digest "), Inline::Code(d.clone())]);
+        }
+        said.push(text(")"));
+        said
     };
     let mut out = Vec::new();
     if !c.same_document() {
@@ -21,7 +25,9 @@ pub fn opening(c: &Changes) -> Vec<Block> {
             c.old.document, c.old.assembly, c.new.document, c.new.assembly
         ))));
     }
-    out.push(ink::says(format!("Compared: {}, before, with {}, now.", side(&c.old), side(&c.new))));
+    let compared =
+        [vec![text("Compared: ")], side(&c.old), vec![text(", before, with ")], side(&c.new), vec![text(", now.")]];
+    out.push(Block::Paragraph(compared.concat()));
     out.push(Block::Paragraph(vec![strong(summary(c))]));
     out
 }
@@ -53,18 +59,20 @@ pub fn moved(c: &Changes) -> Vec<Block> {
     out
 }
 
-/// The record that a draft is known by; what is frozen has its content digest, once it lies in a bag.
-fn record(s: &Side) -> String {
-    if ["draft", "what-if"].contains(&s.status.as_str()) { format!(", record {}", s.record) } else { String::new() }
-}
-
 fn who(r: &Row) -> Cell {
     if r.anchor.is_empty() { cell(r.who.clone()) } else { vec![to(r.anchor.clone(), r.who.clone())] }
 }
 
 fn of(topic: Topic, all: &[Row]) -> Block {
-    let details =
-        |r: &Row| if r.details.is_empty() { cell("no reason is recorded") } else { cell(r.details.join("; ")) };
+    // Each reason on its own line: a claim may have a dozen.
+    let lines = |r: &Row| -> Cell {
+        r.details
+            .iter()
+            .enumerate()
+            .flat_map(|(i, d)| (i > 0).then_some(Inline::Break).into_iter().chain(cell(d.clone())))
+            .collect()
+    };
+    let details = |r: &Row| if r.details.is_empty() { cell("no reason is recorded") } else { lines(r) };
     if topic == Topic::States {
         let rows = all
             .iter()
@@ -78,7 +86,7 @@ fn of(topic: Topic, all: &[Row]) -> Block {
     let rows = all
         .iter()
         .map(|r| {
-            let said = if r.details.is_empty() { cell("whole") } else { cell(r.details.join("; ")) };
+            let said = if r.details.is_empty() { cell("whole") } else { lines(r) };
             vec![vec![strong(r.how)], cell(r.kind), who(r), cell(r.title.clone()), said]
         })
         .collect();

@@ -312,6 +312,7 @@ pub fn unmoved(n: &Count) -> String {
         (true, 1) => format!("the one {one}"),
         (true, _) => format!("all {all} {several}"),
         (false, 1) => format!("not the one {one}{noise}"),
+        (false, _) if n.same == 0 => format!("none of {all} {several}{noise}"),
         (false, _) => format!("{} of {all} {several}{noise}", n.same),
     }
 }

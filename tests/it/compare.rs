@@ -147,7 +147,7 @@ fn other(v: &Value, path: &str) -> Value {
         Value::Null if ["value", "limit", "guard", "margin"].contains(&name) && of_claim => json!(3.5),
         Value::Null => json!("came"),
         Value::Bool(b) => json!(!b),
-        Value::Number(n) => json!(n.as_f64().map_or(1.0, |x| x * 2.0 + 1.0)),
+        Value::Number(n) => json!(n.as_f64().map_or(1.0, |x| x + x.abs() + 1.0)),
         Value::String(s) => json!(format!("{s}~")),
         Value::Array(_) => json!(["came"]),
         Value::Object(_) => json!({"came": true}),

@@ -256,7 +256,7 @@ impl Run<'_, '_> {
                 &inputs,
             )?);
         }
-        self.b.sum(&format!("panels of {}", ids(p, on)), &parts)
+        self.b.count(&format!("panels of {}", ids(p, on)), &parts)
     }
 
     fn batch(&mut self, l: usize, line: &LinePrices, machines: &mut Vec<(String, u32, u32)>) -> Result<(), String> {
@@ -285,7 +285,7 @@ impl Run<'_, '_> {
                 let subject = format!("{id}: loads of {} in year {}", p.assemblies[a].id, year(from) + 1);
                 parts.push(self.b.once(&batch_loads::CALC, &subject, &inputs)?);
             }
-            let loads = self.b.sum(&format!("{id}: loads of {}", ids(p, &on)), &parts)?;
+            let loads = self.b.count(&format!("{id}: loads of {}", ids(p, &on)), &parts)?;
             let n = machines_for(line, &loads, &format!("{id}: machines for {}", ids(p, &on)), self.b)?;
             let per_load = line.per_load.as_ref().ok_or_else(|| format!("{id} has no cost of a load"))?;
             let inputs: Inputs = vec![("n", &n), ("F", &line.yearly), ("L", &loads), ("c_L", per_load)];
@@ -332,7 +332,7 @@ impl Run<'_, '_> {
         };
         for (from, to, (_, on)) in stretches(p.months, &|m| key(self, m)) {
             let boards: Vec<Money> = on.iter().map(|&a| p.assemblies[a].boards[year(from)].clone()).collect();
-            let all = self.b.sum(&format!("{id}: boards of {}", ids(p, &on)), &boards)?;
+            let all = self.b.count(&format!("{id}: boards of {}", ids(p, &on)), &boards)?;
             let inputs: Inputs = vec![("F", &line.yearly), ("B", &all), ("c_b", &line.board), ("c_t", &line.transport)];
             let year_cost = self.b.once(&outside_year::CALC, &format!("{id}: a year of {}", ids(p, &on)), &inputs)?;
             self.recurring(id, format!("{id} washes {}", ids(p, &on)), (from, to), &year_cost)?;

@@ -1,5 +1,6 @@
 //! Takes site, workings and assessment; gives the site plan: what every plan costs, the best one, closing sets, gates.
 
+pub mod bars;
 pub mod closing;
 pub mod counts;
 pub mod course;
@@ -7,6 +8,7 @@ pub mod drawn;
 pub mod gaps;
 pub mod gates;
 pub mod instance;
+pub mod lines;
 pub mod moments;
 pub mod money;
 pub mod named;
@@ -76,6 +78,7 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
         at: None,
         paths: vec![("Everything goes on as today".into(), Course::default())],
     };
+    let lines = lines::lines(&p, &mut b)?;
     let keep = named::weigh(&p, &reach, &unchanged, None, &mut b)?;
     let against = Money {
         value: keep.result.cost.value,
@@ -84,8 +87,10 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
     };
     let flows = keep.result.paths[0].flows.clone();
     let mut weighed = vec![keep];
-    for plan in &site.plan.plans {
-        weighed.push(named::weigh(&p, &reach, &named::draft(&p, plan), Some((&against, &flows)), &mut b)?);
+    let mut drafts = vec![unchanged];
+    drafts.extend(site.plan.plans.iter().map(|plan| named::draft(&p, plan)));
+    for d in &drafts[1..] {
+        weighed.push(named::weigh(&p, &reach, d, Some((&against, &flows)), &mut b)?);
     }
     let of = p.instance(&packs, &reach);
     let all: Vec<usize> = (0..packs.len()).collect();
@@ -107,8 +112,10 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
         let instead = weigh(&w.instead, &format!("{BEST} without {id}"), "", &mut b)?;
         values.push(value(&w, &packs[w.pack], &found, &instead, &mut b)?);
     }
+    drafts.push(draft_of(&p, &best.followed, BEST, ""));
     weighed.push(found);
     let mut warnings = drawn::enter(&uncertain, &p, &mut weighed)?;
+    bars::enter(site, (&packs, &reach), &drafts, &mut weighed, &b)?;
     mark_alike(economy.same_within.si, &mut weighed);
     let closing = gaps::closing(site, assessment, &packs, stop, &mut b)?;
     if let Some(why) = &best.search.stopped {
@@ -119,7 +126,7 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
         base: economy.base_date,
         months: p.months,
         rate: economy.rate.si,
-        lines: Vec::new(),
+        lines,
         allowed: reach.allowed(site, assessment),
         plans: weighed.into_iter().map(|w| w.result).collect(),
         search: best.search,

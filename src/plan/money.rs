@@ -1,4 +1,4 @@
-//! Takes numbers of the site and calculations; gives numbers that carry their working, and themselves as a sum of products of what is uncertain.
+//! Takes numbers and calculations; gives numbers with their working, each also a sum of products of what is uncertain.
 
 use super::poly::Poly;
 use crate::compute::calc::Calc;
@@ -145,6 +145,19 @@ impl Ledger {
             _ => {
                 let inputs: Inputs = parts.iter().map(|m| ("c", m)).collect();
                 self.first(&crate::compute::calc::cost_sum::CALC, subject, &inputs)
+            }
+        }
+    }
+
+    /// Sum of counts a year: boards, panels, loads; of one alone, itself.
+    ///
+    /// # Errors
+    /// As [`Self::work`].
+    pub fn count(&mut self, subject: &str, parts: &[Money]) -> Result<Money, String> {
+        match parts {
+            [one] => Ok(one.clone()),
+            _ => {
+                self.once(&crate::compute::calc::yearly_count::CALC, subject, &parts.iter().map(|m| ("N", m)).collect())
             }
         }
     }

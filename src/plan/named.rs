@@ -165,7 +165,7 @@ fn chance(p: &Prices, c: &Course, of: &str, b: &mut Ledger) -> Result<Money, Str
     b.first(&joint_chance::CALC, &format!("{of}: its chance"), &vec![("p_1", &all), ("p_2", &one)])
 }
 
-/// First month from which on the discounted saving stays above nothing.
+/// First month from which on the discounted saving stays above nothing; none for a plan that saves nothing.
 fn payback(p: &Prices, keep: &[f64], plan: &[f64]) -> Option<f64> {
     let mut sum = 0.0;
     let mut since = None;
@@ -178,7 +178,7 @@ fn payback(p: &Prices, keep: &[f64], plan: &[f64]) -> Option<f64> {
             _ => {}
         }
     }
-    since
+    since.filter(|_| sum > 1e-3)
 }
 
 /// Why the states do not allow a plan.

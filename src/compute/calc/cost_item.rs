@@ -10,7 +10,7 @@ pub const CALC: Calc = Calc {
     closed: true,
     symbols: &[
         one("n", "amount", "1", 0.0, 1000000000.0),
-        one("p", "price of one", "=", -1000000.0, 1000000.0),
+        one("p", "price of one", "=", -1e9, 1e9),
     ],
     outputs: &[gives("C", "cost", "=")],
     holds_when: "the price holds for the whole amount",

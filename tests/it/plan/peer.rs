@@ -1,4 +1,4 @@
-//! Takes plain numbers and steps; gives their cost month by month, and the best plan by trying every one: a peer written from docs/plan.md alone.
+//! Takes plain numbers and steps; gives their cost month by month, and the best plan by trying every one: written from docs/plan.md.
 
 use galipot::plan::instance::{Instance, Kind, Line, Scheme, Step, Test, Work};
 use galipot::plan::policy::Policy;

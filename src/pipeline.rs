@@ -11,8 +11,10 @@ use crate::model::bundle::Bundle;
 use crate::model::changes::Changes;
 use crate::model::document::record_bytes;
 use crate::model::governance::Comment;
+use crate::model::planning::Planning;
 use crate::model::site::Site;
 use crate::model::workings::Workings;
+use crate::plan;
 use crate::read;
 use crate::render;
 use crate::seal::{self, Bag, Contents, Identity, Pdf, Previous};
@@ -124,6 +126,34 @@ pub fn since(a: &Assessed, assembly: &str, issued: bool, before: &Before) -> Res
     let record = compose::record(&a.site, &a.workings, &a.assessment, assembly, &volume).map_err(words)?;
     compare(before, &Before { record: record_bytes(&record), digest: None })
         .map_err(|why| why.into_iter().map(|w| format!("comparing with the revision before: {w}")).collect())
+}
+
+/// Weighs what is planned; `stop` ends the search early, with the best plan found until then.
+///
+/// # Errors
+/// Every reason why nothing can be planned, with its place.
+pub fn plan(a: &Assessed, stop: &(dyn Fn() -> bool + Sync)) -> Result<Planning, Vec<Diagnostic>> {
+    plan::plan(&a.site, &a.workings, &a.assessment, stop)
+}
+
+/// The volume of a plan, written: `plan.html`, `plan.md`, `record.json` and figures. It cites dossiers by their digests.
+pub fn plan_volume(a: &Assessed, planning: &Planning) -> Vec<(String, Vec<u8>)> {
+    let (document, record) = compose::plan::volume(&a.site, &a.assessment, planning, &dossiers(a));
+    let mut files = render::pages(&document, "plan");
+    files.push(("record.json".to_owned(), record_bytes(&record)));
+    files.sort();
+    files
+}
+
+/// The record of a plan, as its volume carries it.
+pub fn plan_record(a: &Assessed, planning: &Planning) -> serde_json::Value {
+    compose::plan::record(&a.site, &a.assessment, planning, &dossiers(a))
+}
+
+/// Digest of the draft of every assembly.
+fn dossiers(a: &Assessed) -> Vec<(String, String)> {
+    let ids = a.assessment.assemblies.iter().map(|r| r.id.as_str());
+    ids.filter_map(|id| Some((id.to_string(), draft_digest(a, id)?))).collect()
 }
 
 fn words(d: Diagnostic) -> Vec<String> {

@@ -106,6 +106,24 @@ pub enum Verb {
         #[arg(long)]
         pdf: bool,
     },
+    /// Site plan: every plan weighed, the best one, what to test next, steps that must wait. Internal: it holds costs.
+    ///
+    /// Exit status 1 when a gate is closed, or when the best plan may leave an assembly without a supported route.
+    Plan {
+        /// Folder for the volume: plan.md, plan.html, record.json and figures.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Ends the search for the best plan after this time, with the best one found until then.
+        #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..))]
+        limit: Option<u32>,
+    },
+    /// The cheapest actions that lift an assembly, or all of the site: cost, weeks, chance, what each lifts, what nothing lifts.
+    ///
+    /// Exit status 1 when an assembly that is asked about has no supported route.
+    Gaps {
+        /// Id of the assembly; all, and the whole site, when left out.
+        assembly: Option<String>,
+    },
     /// Freezes a revision of a dossier: writes the bag issued/<document>/<revision>/, chained to the one before.
     ///
     /// Exit status 1 when something forbids it; every reason is named, and nothing is written.

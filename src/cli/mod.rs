@@ -13,10 +13,12 @@ pub mod calc;
 pub mod compare;
 pub mod disk;
 pub mod draft;
+pub mod gaps;
 pub mod given;
 pub mod intake;
 pub mod issue;
 pub mod new;
+pub mod plan;
 pub mod redact;
 pub mod selftest;
 pub mod show;
@@ -52,6 +54,8 @@ pub fn run() -> ExitCode {
         args::Verb::Draft { assemblies, out, audience, pdf } => {
             draft::run(&args, assemblies, out.as_deref(), *audience, *pdf)
         }
+        args::Verb::Plan { out, limit } => plan::run(&args, out.as_deref(), *limit),
+        args::Verb::Gaps { assembly } => gaps::run(&args, assembly.as_deref()),
         args::Verb::Selftest { out } => selftest::run(&args, out.as_deref()),
         args::Verb::Issue { assembly, revision, allow_uncommitted } => {
             issue::run(&args, assembly, revision, *allow_uncommitted)

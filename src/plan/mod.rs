@@ -29,7 +29,7 @@ use money::{Ledger, Money};
 use named::{Draft, Weighed};
 use prices::Prices;
 use reach::{Pack, Reach};
-use search::Limits;
+use search::{Ends, Limits};
 use staged::Followed;
 use worth::Worth;
 
@@ -94,8 +94,8 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
     }
     let of = p.instance(&packs, &reach);
     let all: Vec<usize> = (0..packs.len()).collect();
-    let limits = Limits::default();
-    let best = search::best(&of, &all, &limits, stop)?;
+    let (limits, mut ends) = (Limits::default(), Ends::new());
+    let best = search::best_knowing(&of, &all, &limits, stop, &mut ends)?;
     let weigh = |f: &Followed, id: &str, title: &str, b: &mut Ledger| -> Result<Weighed, String> {
         let w = named::weigh(&p, &reach, &draft_of(&p, f, id, title), Some((&against, &flows)), b)?;
         // The search and the prices come from the same rules by two ways.
@@ -107,7 +107,7 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
     };
     let found = weigh(&best.followed, BEST, "The best plan found", &mut b)?;
     let mut values = Vec::new();
-    for w in worth::worth(&of, &best, &limits, stop)? {
+    for w in worth::worth(&of, &best, &limits, stop, &mut ends)? {
         let id = &packs[w.pack].id;
         let instead = weigh(&w.instead, &format!("{BEST} without {id}"), "", &mut b)?;
         values.push(value(&w, &packs[w.pack], &found, &instead, &mut b)?);

@@ -65,13 +65,14 @@ impl Products {
 impl Sum {
     /// Its value for every draw.
     pub fn compute(&self, columns: &[Column], out: &mut Column) {
-        out.fill(self.constant);
         let mut fours = self.terms.chunks_exact(4);
-        for t in &mut fours {
+        out.fill(self.constant);
+        for t in fours.by_ref() {
             // Four at a time, so that the sum is fetched and put back a quarter as often.
-            let (a, b, c, d) = (&columns[t[0].0], &columns[t[1].0], &columns[t[2].0], &columns[t[3].0]);
-            for r in 0..ROWS {
-                out[r] += (t[0].1 * a[r] + t[1].1 * b[r]) + (t[2].1 * c[r] + t[3].1 * d[r]);
+            let [a, b, c, d] = [0, 1, 2, 3].map(|k| &columns[t[k].0]);
+            let [p, q, r, s] = [0, 1, 2, 3].map(|k| t[k].1);
+            for ((((o, a), b), c), d) in out.iter_mut().zip(a).zip(b).zip(c).zip(d) {
+                *o += (p * a + q * b) + (r * c + s * d);
             }
         }
         for (product, coefficient) in fours.remainder() {

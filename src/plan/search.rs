@@ -47,7 +47,21 @@ pub fn better(a: (f64, f64), b: (f64, f64)) -> bool {
 /// # Errors
 /// In words, when not even a plan without evidence fits into the lines.
 pub fn best(of: &Instance, packs: &[usize], limits: &Limits, stop: &dyn Fn() -> bool) -> Result<Best, String> {
-    let mut run = Run { of, limits, stop, solved: 0, weighed: 0, stopped: None, refused: None, ends: BTreeMap::new() };
+    best_knowing(of, packs, limits, stop, &mut Ends::new())
+}
+
+/// As [`best`], with the ends that were solved for this site before; they do not depend on chances.
+///
+/// # Errors
+/// As there.
+pub fn best_knowing(
+    of: &Instance,
+    packs: &[usize],
+    limits: &Limits,
+    stop: &dyn Fn() -> bool,
+    ends: &mut Ends,
+) -> Result<Best, String> {
+    let mut run = Run { of, limits, stop, solved: 0, weighed: 0, stopped: None, refused: None, ends };
     let relevant: Vec<usize> = of.relevant().into_iter().filter(|p| packs.contains(p)).collect();
     let (followed, bound) = match Policy::all(&relevant, limits.policies) {
         Some(all) => run.all(all)?,
@@ -61,6 +75,8 @@ pub fn best(of: &Instance, packs: &[usize], limits: &Limits, stop: &dyn Fn() -> 
 
 /// Packages that succeeded, month in which that is known, and today's changes where they are given.
 type EndKey = (Won, u32, Option<Vec<Step>>);
+/// Ends that were solved.
+pub type Ends = BTreeMap<EndKey, Option<Known>>;
 
 struct Run<'a> {
     of: &'a Instance,
@@ -71,7 +87,7 @@ struct Run<'a> {
     stopped: Option<String>,
     refused: Option<String>,
     /// What is done by packages that succeeded, the month in which that is known, and today's changes.
-    ends: BTreeMap<EndKey, Option<Known>>,
+    ends: &'a mut Ends,
 }
 
 impl Run<'_> {

@@ -2,7 +2,7 @@
 
 use super::instance::Instance;
 use super::policy::Policy;
-use super::search::{Best, Limits, best};
+use super::search::{Best, Ends, Limits, best_knowing};
 use super::staged::Followed;
 
 /// Steps of the search for the chance from which on a package pays.
@@ -33,20 +33,26 @@ pub fn buys(p: &Policy, pack: usize) -> bool {
 /// The worth of every package that some treatment waits for. `with` is the best plan that may buy all of them.
 ///
 /// # Errors
-/// As [`best`].
-pub fn worth(of: &Instance, with: &Best, limits: &Limits, stop: &dyn Fn() -> bool) -> Result<Vec<Worth>, String> {
+/// As [`super::search::best`].
+pub fn worth(
+    of: &Instance,
+    with: &Best,
+    limits: &Limits,
+    stop: &dyn Fn() -> bool,
+    ends: &mut Ends,
+) -> Result<Vec<Worth>, String> {
     let all = of.relevant();
     let mut out = Vec::new();
     for &pack in &all {
         let rest: Vec<usize> = all.iter().copied().filter(|p| *p != pack).collect();
-        let without = best(of, &rest, limits, stop)?.followed;
-        let pays = |chance: f64| -> Result<bool, String> {
+        let without = best_knowing(of, &rest, limits, stop, ends)?.followed;
+        let mut pays = |chance: f64| -> Result<bool, String> {
             let mut other = of.clone();
             other.packs[pack].chance = chance;
-            let b = best(&other, &all, limits, stop)?.followed;
+            let b = best_knowing(&other, &all, limits, stop, ends)?.followed;
             Ok(buys(&b.policy, pack) && b.cost < without.cost - 1e-6 * without.cost.abs())
         };
-        let break_even = if Policy::all(&all, limits.policies).is_none() || stop() { None } else { least(&pays)? };
+        let break_even = if Policy::all(&all, limits.policies).is_none() || stop() { None } else { least(&mut pays)? };
         out.push(Worth {
             pack,
             with: with.followed.cost,
@@ -61,7 +67,7 @@ pub fn worth(of: &Instance, with: &Best, limits: &Limits, stop: &dyn Fn() -> boo
 }
 
 /// The least chance from which on something pays, by halving; none when it does not even for certain.
-fn least(pays: &dyn Fn(f64) -> Result<bool, String>) -> Result<Option<f64>, String> {
+fn least(pays: &mut dyn FnMut(f64) -> Result<bool, String>) -> Result<Option<f64>, String> {
     if !pays(1.0)? {
         return Ok(None);
     }

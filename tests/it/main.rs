@@ -34,4 +34,3 @@ mod readme;
 mod refused;
 mod seal;
 mod tidy;
-mod volume;

@@ -89,7 +89,42 @@ fn verdict(l: &Ledger, best: &PlanResult) -> Block {
         )));
     }
     let state = if l.p.search.proven { "the best of all that the states allow" } else { "the best that was found" };
-    Block::Verdict { route: best.title.clone(), state: state.into(), lines }
+    Block::Verdict { route: headline(l, best), state: format!("{}: {state}", best.title), lines }
+}
+
+/// What to do, in one line: what is bought and done on every path, and what the tests decide.
+fn headline(l: &Ledger, best: &PlanResult) -> String {
+    let mut out: Vec<String> = Vec::new();
+    let bought: Vec<&str> = bought_now(best).map(|r| r.0.as_str()).collect();
+    if !bought.is_empty() {
+        out.push(format!("Buy {}.", bought.join(" and ")));
+    }
+    let ids = || l.assessment.assemblies.iter().map(|a| a.id.as_str());
+    let mut ends: Vec<(String, Vec<&str>)> = Vec::new();
+    for id in ids().filter(|id| !open(l, best, id)) {
+        let end = best.paths.first().map_or(String::new(), |p| l.end(p, id));
+        match ends.iter_mut().find(|e| e.0 == end) {
+            Some(e) => e.1.push(id),
+            None => ends.push((end, vec![id])),
+        }
+    }
+    out.extend(ends.into_iter().map(|(end, ids)| format!("{}: {end}.", ids.join(", "))));
+    let open: Vec<&str> = ids().filter(|id| open(l, best, id)).collect();
+    if !open.is_empty() {
+        out.push(format!("{}: as the tests say.", open.join(", ")));
+    }
+    out.join(" ")
+}
+
+/// Packages that are bought in the same month on every path, as the first path has them.
+fn bought_now(best: &PlanResult) -> impl Iterator<Item = &(String, bool, u32)> {
+    let first = best.paths.first().map_or(&[][..], |p| &p.results);
+    first.iter().filter(|r| best.paths.iter().all(|p| p.results.iter().any(|x| x.0 == r.0 && x.2 == r.2)))
+}
+
+/// Whether tests decide over an assembly.
+fn open(l: &Ledger, best: &PlanResult, assembly: &str) -> bool {
+    best.paths.windows(2).any(|w| l.end(&w[0], assembly) != l.end(&w[1], assembly))
 }
 
 /// Packages and outcomes of a path, and its chance.
@@ -153,14 +188,11 @@ fn timelines(l: &Ledger, best: &PlanResult) -> Vec<Block> {
 fn decide(l: &Ledger, best: &PlanResult) -> Vec<Block> {
     let Some(first) = best.paths.first() else { return Vec::new() };
     let mut items: Vec<Cell> = Vec::new();
-    for (package, _, month) in &first.results {
-        let everywhere = best.paths.iter().all(|p| p.results.iter().any(|r| r.0 == *package && r.2 == *month));
-        if everywhere {
-            let at = l.site.plan.package(package).map(|p| p.at).or_else(|| l.site.plan.action(package).map(|a| a.at));
-            let shown = month.to_string();
-            let month = at.map_or_else(|| text(shown.clone()), |at| l.at(shown.clone(), at));
-            items.push(vec![text(format!("Buy {package}: {}, paid in month ", l.title(package))), month, text(".")]);
-        }
+    for (package, _, month) in bought_now(best) {
+        let at = l.site.plan.package(package).map(|p| p.at).or_else(|| l.site.plan.action(package).map(|a| a.at));
+        let shown = month.to_string();
+        let month = at.map_or_else(|| text(shown.clone()), |at| l.at(shown.clone(), at));
+        items.push(vec![text(format!("Buy {package}: {}, paid in month ", l.title(package))), month, text(".")]);
     }
     for (assembly, treatment, month) in &first.steps {
         let everywhere =
@@ -177,13 +209,8 @@ fn decide(l: &Ledger, best: &PlanResult) -> Vec<Block> {
         }
     }
     let mut out = ink::list_or(items, "Nothing is the same on every path: the first test decides over all of it.");
-    let later: Vec<&str> = l
-        .assessment
-        .assemblies
-        .iter()
-        .map(|a| a.id.as_str())
-        .filter(|a| best.paths.iter().any(|p| l.end(p, a) != l.end(first, a)))
-        .collect();
+    let ids = l.assessment.assemblies.iter().map(|a| a.id.as_str());
+    let later: Vec<&str> = ids.filter(|a| open(l, best, a)).collect();
     if !later.is_empty() {
         out.push(ink::says(format!(
             "Tests decide over {}: nothing irreversible before their results.",

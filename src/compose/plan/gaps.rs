@@ -89,9 +89,10 @@ fn one(l: &Ledger, c: &ClosingSet) -> String {
 pub fn json(site: &Site, assessment: &Assessment, planning: &Planning, assembly: Option<&str>) -> Value {
     let l = Ledger { site, assessment, p: planning };
     let assemblies = assessment.assemblies.iter().filter(|a| assembly.is_none_or(|x| x == a.id)).map(|a| {
-        let set = planning.closing.iter().find(|c| c.assembly == a.id);
+        // One for every tree that could carry it, none where a route is supported.
+        let sets = planning.closing.iter().filter(|c| c.assembly == a.id).map(|c| closing(&l, c));
         json!({"id": a.id, "revision": a.rev, "route": a.route.word(), "state": a.state.word(), "wash_state": a.wash_state.word(),
-            "closing": set.map(|c| closing(&l, c))})
+            "closing": sets.collect::<Vec<_>>()})
     });
     let whole = planning.closing.iter().find(|c| c.assembly.is_empty()).filter(|_| assembly.is_none());
     json!({"schema": GAPS, "as_of": assessment.as_of.to_string(), "what_if": assessment.what_if, "currency": planning.currency,

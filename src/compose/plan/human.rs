@@ -83,13 +83,20 @@ pub fn human(site: &Site, assessment: &Assessment, planning: &Planning) -> Strin
         parts.extend(s.stopped.clone());
         line(format!("{BEST} "), 5, &parts);
     }
+    // Plans that are forbidden for the same reasons share a line.
+    let mut told: Vec<&[String]> = Vec::new();
     for p in planning.plans.iter().filter(|p| !p.forbidden.is_empty()) {
+        if told.contains(&p.forbidden.as_slice()) {
+            continue;
+        }
+        told.push(&p.forbidden);
+        let same = planning.plans.iter().filter(|x| x.forbidden == p.forbidden).map(|x| x.id.as_str());
         let mut parts: Vec<String> = p.forbidden.iter().take(REASONS).cloned().collect();
         let more = p.forbidden.len().saturating_sub(REASONS);
         if more > 0 {
             parts.push(format!("and {more} more, see galipot plan --out DIR"));
         }
-        line(format!("{} FORBIDDEN: ", p.id), 4, &parts);
+        line(format!("{} FORBIDDEN: ", same.collect::<Vec<_>>().join(", ")), 4, &parts);
     }
     out.push_str("INTERNAL: costs are not for customers, and no state of a claim rests on them\n");
     out

@@ -5,7 +5,8 @@ use super::figures;
 use super::ledger::{Ledger, share};
 use crate::compose::ink::{self, Cell, cell, strong, text};
 use crate::model::document::{Behind, Block, Inline};
-use crate::model::planning::{KEEP, PathResult, PlanResult};
+use crate::model::economy::TreatmentRoute;
+use crate::model::planning::{Allowed, KEEP, PathResult, PlanResult};
 
 pub fn chapter(l: &Ledger) -> Vec<Block> {
     let mut out = vec![side_by_side(l)];
@@ -114,16 +115,22 @@ fn losers(l: &Ledger) -> Vec<Block> {
 }
 
 fn allowed(l: &Ledger) -> Vec<Block> {
-    let rows = l.p.allowed.iter().map(|a| {
-        let state = l.state(&a.assembly, &a.treatment);
+    // What is not for an assembly, and what is left where nothing is allowed, is no choice.
+    let choice = |a: &&Allowed| {
+        l.site.plan.treatment(&a.treatment).is_none_or(|t| {
+            let own = t.assemblies.is_empty() || t.assemblies.iter().any(|x| x.text == a.assembly);
+            own && t.route != TreatmentRoute::Contained
+        })
+    };
+    let rows = l.p.allowed.iter().filter(choice).map(|a| {
         let mut now = vec![strong(if a.today { "yes" } else { "no" })];
-        if let Some(s) = state {
+        if let Some(s) = l.state(&a.assembly, &a.treatment) {
             now.extend([text(" "), Inline::State(s)]);
         }
         let after: Vec<String> = a.after.iter().map(|set| set.join(" and ")).collect();
         let after = match (a.today, after.is_empty()) {
             (true, _) => "not needed".to_string(),
-            (false, true) => "nothing that can be bought".into(),
+            (false, true) => "nothing on file".into(),
             (false, false) => after.join(", or "),
         };
         vec![cell(a.assembly.clone()), cell(a.treatment.clone()), now, cell(after), cell(a.why.clone())]

@@ -317,8 +317,8 @@ mod tests {
                     power *= x;
                 }
             }
-            for k in 0..=moments.len() {
-                assert!((sums[k] / d.moment(k) - 1.0).abs() < 1e-5, "{d:?} {k}: {} {}", sums[k], d.moment(k));
+            for (k, sum) in sums.iter().enumerate().take(moments.len() + 1) {
+                assert!((sum / d.moment(k) - 1.0).abs() < 1e-5, "{d:?} {k}: {sum} {}", d.moment(k));
             }
         }
     }

@@ -1,10 +1,10 @@
-//! Takes a distribution; gives a fast way to draw from it: the inverse of the share below, made ready for many draws.
+//! Takes a distribution; gives a fast way to draw from it, made ready for many draws.
 
 use super::beta_cdf;
 use super::distribution::{Distribution, pert_shape};
 use super::random::Random;
 
-/// Draws by the inverse of the share below.
+/// Draws by the inverse of the share below, and faster where there is a way.
 #[derive(Debug, Clone)]
 pub struct Sampler {
     of: Form,
@@ -27,11 +27,10 @@ enum Form {
         low: f64,
         range: f64,
     },
-    /// `split` is the share below the mode; `up` and `down` stand under the roots of both sides.
+    /// Ends, and the ways up to the mode and down from it.
     Triangular {
         low: f64,
         high: f64,
-        split: f64,
         up: f64,
         down: f64,
     },
@@ -53,8 +52,7 @@ impl Sampler {
             }
             Distribution::Uniform { low, high } => Form::Uniform { low, range: high - low },
             Distribution::Triangular { low, mode, high } => {
-                let (range, up, down) = (high - low, mode - low, high - mode);
-                Form::Triangular { low, high, split: up / range, up: range * up, down: range * down }
+                Form::Triangular { low, high, up: mode - low, down: high - mode }
             }
             Distribution::Pert { low, mode, high, lambda } => {
                 let (a, b) = pert_shape(low, mode, high, lambda);
@@ -71,32 +69,36 @@ impl Sampler {
             Form::Normal { mean, sd } => mean + sd * fast_normal_quantile(u),
             Form::Lognormal { mean, sd } => libm::exp(mean + sd * fast_normal_quantile(u)),
             Form::Uniform { low, range } => low + range * u,
-            Form::Triangular { low, high, split, up, down } => triangular(u, *low, *high, *split, *up, *down),
+            Form::Triangular { low, high, up, down } => {
+                let range = high - low;
+                if u * range <= *up { low + (u * range * up).sqrt() } else { high - ((1.0 - u) * range * down).sqrt() }
+            }
             Form::Pert { low, range, table } => low + range * table.quantile(u),
         }
     }
 
-    /// Fills a column with draws, each the value of the next number.
+    /// Fills a column with draws.
     pub fn fill(&self, random: &mut Random, column: &mut [f64]) {
-        column.iter_mut().for_each(|x| *x = random.unit());
-        // The common forms are loops without a branch, so that the processor computes several draws at once.
         match &self.of {
-            Form::Uniform { low, range } => column.iter_mut().for_each(|x| *x = low + range * *x),
-            Form::Triangular { low, high, split, up, down } => {
-                let (low, high, split, up, down) = (*low, *high, *split, *up, *down);
-                column.iter_mut().for_each(|x| *x = triangular(*x, low, high, split, up, down));
+            // Stein and Keblis (2009): the lesser and the greater of two numbers, weighted by both sides of the mode. No
+            // root, and no side that the processor has to guess.
+            Form::Triangular { low, up, down, .. } => {
+                let (low, up, down) = (*low, *up, *down);
+                random.fill_of_two(column, |u, v| {
+                    let (less, more) = if v < u { (v, u) } else { (u, v) };
+                    low + down * less + up * more
+                });
             }
-            _ => column.iter_mut().for_each(|x| *x = self.value(*x)),
+            Form::Uniform { low, range } => {
+                random.fill(column);
+                column.iter_mut().for_each(|x| *x = low + range * *x);
+            }
+            _ => {
+                random.fill(column);
+                column.iter_mut().for_each(|x| *x = self.value(*x));
+            }
         }
     }
-}
-
-/// One root for both sides of the mode.
-#[inline(always)]
-fn triangular(u: f64, low: f64, high: f64, split: f64, up: f64, down: f64) -> f64 {
-    let left = u <= split;
-    let root = (if left { u * up } else { (1.0 - u) * down }).sqrt();
-    if left { low + root } else { high - root }
 }
 
 /// Steps of the table of a beta distribution.
@@ -262,17 +264,38 @@ mod tests {
             Distribution::Normal { mean: 1.0, sd: 2.0 },
             Distribution::Lognormal { mean: 1.0, sd: 2.0 },
             Distribution::Uniform { low: -1.0, high: 2.0 },
-            Distribution::Triangular { low: 0.0, mode: 0.4, high: 2.0 },
             Distribution::Pert { low: 0.0, mode: 0.4, high: 2.0, lambda: 4.0 },
         ];
         let (mut random, mut same) = (Random::new(4), Random::new(4));
         for d in of {
-            let mut column = [0.0; 500];
+            let (mut column, mut units) = ([0.0; 500], [0.0; 500]);
             d.sampler().fill(&mut random, &mut column);
-            for x in column {
-                let q = d.quantile(same.unit());
+            same.fill(&mut units);
+            for (x, u) in column.into_iter().zip(units) {
+                let q = d.quantile(u);
                 assert!((x - q).abs() < 1e-9 * (1.0 + q.abs()), "{d:?}: {x} {q}");
             }
+        }
+    }
+
+    /// The share of draws below any value is the share of the distribution: Kolmogorov's distance stays below its bound
+    /// at 1 in 1000, 1.95 / sqrt(n).
+    #[test]
+    fn triangular_draws_have_their_shape() {
+        const DRAWS: usize = 100_000;
+        for (low, mode, high) in [(0.0, 0.4, 2.0), (-3.0, -3.0, 1.0), (5.0, 9.0, 9.0), (-1.0, 0.0, 1.0)] {
+            let d = Distribution::Triangular { low, mode, high };
+            let mut x = vec![0.0; DRAWS];
+            d.sampler().fill(&mut Random::new(11), &mut x);
+            x.sort_by(f64::total_cmp);
+            assert!(x[0] > low && x[DRAWS - 1] < high);
+            let range = high - low;
+            let below = |x: f64| {
+                let (a, b) = (x - low, high - x);
+                if x < mode { a * a / (range * (mode - low)) } else { 1.0 - b * b / (range * (high - mode)) }
+            };
+            let apart = (0..DRAWS).map(|i| (below(x[i]) - (i as f64 + 0.5) / DRAWS as f64).abs()).fold(0.0, f64::max);
+            assert!(apart < 1.95 / (DRAWS as f64).sqrt(), "{d:?}: {apart}");
         }
     }
 

@@ -1,11 +1,15 @@
 //! Money and plans: the engine, the search for the best plan, closing sets, gates, and the volume.
 
+mod apart;
 mod bars;
 mod best;
+mod commands;
 mod input;
 mod lines;
 mod money;
 mod peer;
+mod sets;
+mod volume;
 
 use crate::builder::{self, Files};
 use galipot::model::economy::Uncertain;

@@ -205,5 +205,5 @@ fn one_screen_for_a_terminal() {
         assert!(gaps.contains(words), "no {words} in\n{gaps}");
     }
     let json = plan::gaps_json(&a.site, &a.assessment, &p, Some("LP-40"));
-    assert_eq!((&json["schema"], &json["assemblies"][0]["closing"]["weeks"]), (&plan::GAPS.into(), &6.25.into()));
+    assert_eq!((&json["schema"], &json["assemblies"][0]["closing"][0]["weeks"]), (&plan::GAPS.into(), &6.25.into()));
 }

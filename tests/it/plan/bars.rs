@@ -1,7 +1,7 @@
 //! How a saving moves with each uncertain number alone.
 
 use super::{example, planning, site};
-use crate::builder::patch;
+use crate::builder::{patch, put};
 use galipot::model::economy::{Shape, Uncertain};
 use galipot::plan::bars::ends;
 
@@ -91,4 +91,53 @@ fn shapes_without_ends_show_their_points_of_5_and_95_percent() {
     assert_eq!(ends(&u).ok(), mode);
     (u.shape, u.low) = (Shape::Triangular, None);
     assert!(ends(&u).is_err());
+}
+
+#[test]
+fn every_number_on_the_page_of_rules_can_be_uncertain_and_is_in_a_price() {
+    let page = include_str!("../../../docs/plan.md");
+    let table = page.split("| parameter | of |").nth(1).and_then(|t| t.split("\n\n").next()).expect("the table");
+    let names = |of: &str| -> Vec<&str> {
+        let row =
+            table.lines().find(|l| l.ends_with(&format!("| {of} |")) || l.contains(&format!("| {of};"))).expect(of);
+        row.split('|').nth(1).expect("a cell").split('`').skip(1).step_by(2).filter(|n| *n != "hours_2").collect()
+    };
+    // Id of a record of each kind, and which of the names on the page the example states for it.
+    let mut all =
+        vec!["WL-1.hours_1".to_string(), "WL-1.hours_2".to_string(), "TV-3.chance".into(), "A-X.chance".into()];
+    let mut add = |id: &str, of: &str| all.extend(names(of).iter().map(|n| format!("{id}.{n}")));
+    add("WL-1", "a belt");
+    add("WB", "a batch line");
+    add("OUT", "a house outside");
+    add("WL-1", "any line");
+    add("LEAVE", "a treatment");
+    add("NO-CLEAN", "a programme");
+    // Both rows of any line.
+    all.extend(["WL-1", "WB", "OUT"].map(|id| format!("{id}.yearly")));
+    all.extend(["replace_price", "conversion", "salvage", "decommission"].map(|n| format!("WL-1.{n}")));
+    all.sort();
+    all.dedup();
+    assert!(all.len() > 25, "{all:?}");
+    let records: String = all
+        .iter()
+        .map(|n| {
+            let ends = if n.ends_with(".chance") { "low = 0.9\nhigh = 1.1" } else { "low = 0.5\nhigh = 2" };
+            format!(
+                "[[uncertain]]\nparameter = \"{n}\"\nshape = \"uniform\"\nrelative = true\n{ends}\nbasis = \"a test\"\n"
+            )
+        })
+        .collect();
+    let mut files = example();
+    put(&mut files, "plan/uncertainty.toml", records);
+    patch(
+        &mut files,
+        super::LINES,
+        "lead = 6                                # change",
+        "per_board = 0.02\nlead = 6    # change",
+    );
+    let action = "[[action]]\nid = \"A-X\"\ntext = \"a test\"\ncost = 1\nweeks = 1\nchance = 0.5\nbasis = \"a test\"\n";
+    put(&mut files, "plan/alone.toml", action);
+    super::Desk::at(&site(files), |d| {
+        assert!(d.b.base.iter().all(|x| *x == 1.0), "a number is in no price: {all:?} {:?}", d.b.base);
+    });
 }

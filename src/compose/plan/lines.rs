@@ -139,6 +139,9 @@ fn one(l: &Ledger, x: &LineCost) -> Vec<Block> {
     if !facts.is_empty() {
         out.push(ink::list(facts));
     }
-    out.extend(x.warnings.iter().map(|w| Block::Caution(cell(w.clone()))));
+    if !x.warnings.is_empty() {
+        out.push(Block::Paragraph(vec![strong(format!("Where an average of {} would mislead:", x.line))]));
+        out.push(ink::list(x.warnings.iter().map(|w| cell(w.clone())).collect()));
+    }
     out
 }

@@ -27,7 +27,10 @@ pub fn chapter(l: &Ledger) -> Vec<Block> {
             out.push(bars(l, plan));
         }
     }
-    out.extend(l.p.warnings.iter().map(|w| Block::Caution(cell(w.clone()))));
+    if !l.p.warnings.is_empty() {
+        out.push(ink::heading(3, "Where a number would mislead"));
+        out.push(ink::list(l.p.warnings.iter().map(|w| cell(w.clone())).collect()));
+    }
     out
 }
 

@@ -4,6 +4,7 @@ JSON. Whole columns at once, as one who knows these libraries would write it."""
 
 import json
 import sys
+import time
 
 import numpy as np
 
@@ -112,6 +113,61 @@ def monte_carlo(draws):
     return {name: float(x) for name, x in out.items()}
 
 
+def staged(draws, rng):
+    """The plan of benches/draws.rs, written by hand for numpy: what it saves, and its summary."""
+
+    def triangular(low, mode, high):
+        return rng.triangular(low, mode, high, draws)
+
+    def at(month):
+        return 1.09 ** (-month / 12)
+
+    def years(first, last):
+        return sum(at(m) for m in range(first, last + 1)) / 12
+
+    kwh, crew, fixed = triangular(0.12, 0.17, 0.29), triangular(0.5, 0.75, 1.0), triangular(0.9, 1.0, 1.2)
+    replace, effluent = triangular(220e3, 310e3, 380e3), triangular(4.0, 5.4, 9.0)
+    recurring, once = triangular(25e3, 36.5e3, 60e3), triangular(130e3, 151640, 230e3)
+    machine, hours = triangular(80e3, 96e3, 130e3), triangular(1500, 2100, 3000)
+    load, chance = triangular(14, 17.3, 24), triangular(0.45, 0.65, 0.8)
+
+    hour = 78 * 0.755 * kwh + 0.6 * 0.92 * effluent + 24.5 * crew + (0.6 * 2.70 + 2.15 + 3.20)
+    full, part = 61820 * fixed + 4200 * hour, 61820 * fixed + hours * hour
+    keep = full * years(1, 72) + replace * at(36)
+    begin = once + 23000 + full * years(1, 5)
+    two = part + recurring + 6000
+
+    def batch(month, machines, loads):
+        paid = (machines * machine + (18000 - 25000)) * at(month)
+        return paid + (load * loads + recurring + machines * 15530) * years(month, 72)
+
+    left = begin + two * years(6, 8) + batch(9, 1, 325)
+    until = begin + two * years(6, 11) + 14000 * at(8)
+    washed = until + batch(12, 2, 2225)
+    stays = until + 38000 * at(12) + (two + 3.9 * hours) * years(12, 72) + replace * at(36)
+    first, second = rng.random(draws) < chance, rng.random(draws) < 0.7
+    saving = keep - np.where(first, left, np.where(second, washed, stays))
+    p5, p50, p95 = np.quantile(saving, [0.05, 0.5, 0.95])
+    counts, _ = np.histogram(saving, 40)
+    out = {"mean": saving.mean(), "sd": saving.std(ddof=1), "p5": p5, "p50": p50, "p95": p95, "loss": (saving < 0).mean()}
+    return {name: float(x) for name, x in out.items()} | {"counted": int(counts.sum())}
+
+
+def plan(repetitions):
+    """Seconds of a million draws, and of the processor in them."""
+    rng = np.random.default_rng(20250613)
+    out, seconds, processor = {}, [], []
+    for _ in range(repetitions + 1):
+        began, used = time.perf_counter(), time.process_time()
+        out = staged(1_000_000, rng)
+        seconds.append(time.perf_counter() - began)
+        processor.append(time.process_time() - used)
+    return out | {"seconds": seconds[1:], "processor": processor[1:]}
+
+
 if __name__ == "__main__":
     what, argument = sys.argv[1:]
-    json.dump({"results": batch(argument) if what == "batch" else monte_carlo(int(argument))}, sys.stdout)
+    if what == "plan":
+        json.dump(plan(int(argument)), sys.stdout)
+    else:
+        json.dump({"results": batch(argument) if what == "batch" else monte_carlo(int(argument))}, sys.stdout)

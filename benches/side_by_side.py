@@ -2,9 +2,9 @@
 """Takes the release program; prints whole times of processes side by side, measured in turn in one run, and the ratios
 of their medians: `galipot draft` beside `sha256sum` over the same files; `galipot calc --batch` with 100 000 cases, and
 with a Monte Carlo model of a million draws, beside scipy and numpy doing the same (benches/peers.py, with a Python that
-has them: PEER=path of that Python).
+has them: PEER=path of that Python); and a million draws of a staged plan beside numpy, inside both processes.
 
-usage: side_by_side.py [REPETITIONS] [draft|batch|all]"""
+usage: side_by_side.py [REPETITIONS] [draft|batch|plan|all]"""
 
 import json
 import os
@@ -138,12 +138,42 @@ def monte_carlo(peer):
     print(f"galipot / numpy              {a / b:8.2f}")
 
 
+def plan():
+    """Both sides run in turn, each several times in a process that is warm; times are inside the processes. Processor
+    times come beside, because other work on the machine stretches every clock."""
+    command = ["cargo", "bench", "--locked", "--bench", "draws", "--no-run", "--message-format=json"]
+    built = subprocess.run(command, cwd=ROOT, check=True, capture_output=True, text=True).stdout
+    made = [json.loads(line).get("executable") for line in built.splitlines() if line.startswith("{")]
+    ours = [next(path for path in made if path and "draws" in path), str(REPETITIONS)]
+    theirs = [PEER, os.path.join(ROOT, "benches", "peers.py"), "plan", str(REPETITIONS)]
+    seconds, processor, said = ([], []), ([], []), [None, None]
+    for _ in range(5):
+        for side, command in enumerate((ours, theirs)):
+            before = os.times()
+            said[side] = json.loads(subprocess.run(command, env={}, check=True, capture_output=True).stdout)
+            after = os.times()
+            seconds[side].extend(said[side]["seconds"])
+            # Ours starts in a millisecond, so the whole process is its draws: to warm up, measured, and once to print.
+            whole = after.children_user - before.children_user + after.children_system - before.children_system
+            processor[side].extend(said[side].get("processor") or [whole / (REPETITIONS + 2)])
+    print(f"staged plan, 11 uncertain numbers, 3 paths, {DRAWS} draws; 5 x {circumstances()}, load {os.getloadavg()[0]:.1f}")
+    for name, x in zip(("galipot", "numpy"), said):
+        print(f"{name:<10}" + "".join(f"{k} {x[k]:.6g}  " for k in ("mean", "sd", "p5", "p50", "p95", "loss")))
+    a, b = show("galipot, draws of a plan", seconds[0]), show("numpy, draws of a plan", seconds[1])
+    print(f"numpy / galipot              {b / a:8.1f}   least of each {min(seconds[1]) / min(seconds[0]):.1f}")
+    a, b = show("galipot, processor", processor[0]), show("numpy, processor", processor[1])
+    print(f"numpy / galipot, processor   {b / a:8.1f}")
+
+
 def main():
-    subprocess.run(["cargo", "build", "--release", "--locked"], cwd=ROOT, check=True)
+    if WHAT != "plan":
+        subprocess.run(["cargo", "build", "--release", "--locked"], cwd=ROOT, check=True)
     if WHAT in ("draft", "all"):
         draft()
     if WHAT in ("batch", "all"):
         batch()
+    if WHAT in ("plan", "all"):
+        plan()
 
 
 main()

@@ -133,7 +133,7 @@ pub fn since(a: &Assessed, assembly: &str, issued: bool, before: &Before) -> Res
 /// # Errors
 /// Every reason why nothing can be planned, with its place.
 pub fn plan(a: &Assessed, stop: &(dyn Fn() -> bool + Sync)) -> Result<Planning, Vec<Diagnostic>> {
-    plan::plan(&a.site, &a.workings, &a.assessment, stop)
+    plan::plan(&a.site, &a.assessment, stop)
 }
 
 /// The volume of a plan, written: `plan.html`, `plan.md`, `record.json` and figures. It cites dossiers by their digests.

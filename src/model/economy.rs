@@ -59,7 +59,7 @@ record! {
         kwh_price: Option<Quantity> = Spec::any().between(0.0, 5.0), "Price of a kWh.";
         water: Option<Quantity> = Spec::any().between(0.0, 100.0), "Water, m3 an hour.";
         water_price: Option<Quantity> = Spec::any().between(0.0, 200.0), "Price of a m3 of water.";
-        effluent_share: Option<Quantity> = Spec::any().between(0.0, 1.0), "Share of the water that is discharged.";
+        effluent_share: Option<Quantity> = Spec::any().between(0.0, 1.0), "Share of the water that is discharged; of a batch machine all, when left out.";
         effluent_price: Option<Quantity> = Spec::any().between(0.0, 500.0), "Price of a m3 of effluent.";
         resin: Option<Quantity> = Spec::any().between(0.0, 1000.0), "Ion exchange resin, cost an hour.";
         parts: Option<Quantity> = Spec::any().between(0.0, 1000.0), "Spare parts, cost an hour.";
@@ -68,8 +68,8 @@ record! {
         saponifier: Option<Quantity> = Spec::any().between(0.0, 1000.0), "Saponifier, cost an hour, when any board needs it.";
         saponifier_amount: Option<Quantity> = Spec::any().between(0.0, 1000.0), "The same in litres an hour.";
         conversion: Option<Quantity> = Spec::any().between(0.0, MONEY), "Cost of making a belt fit for saponifier, once.";
-        shift: Vec<Shift> = Spec::any(), "Running hours by load, the least first; a belt whose hours follow the boards one by one has `panels_an_hour` instead.";
-        panels_an_hour: Option<Quantity> = Spec::any().between(0.01, 1e5), "Panels that a belt washes in an hour, when its hours follow the boards.";
+        shift: Vec<Shift> = Spec::any(), "Running hours by load, the least first; a belt without any runs as long as its boards need by `panels_an_hour`.";
+        panels_an_hour: Option<Quantity> = Spec::any().between(0.01, 1e5), "Panels that a belt can wash in an hour: beside `shift` it tells how little of the running hours is needed, without it the hours follow the boards.";
         load: Vec<Load> = Spec::any(), "Boards that a batch machine takes.";
         per_load: Vec<Item> = Spec::any(), "Cost of one load of a batch machine.";
         load_power: Option<Quantity> = Spec::any().between(0.0, 10000.0), "kWh of one load.";

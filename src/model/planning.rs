@@ -44,14 +44,15 @@ pub const KEEP: &str = "KEEP";
 /// Id of the plan that the search found.
 pub const BEST: &str = "BEST";
 
-/// What is used in a year beside the money.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+/// What is used beside the money.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Used {
-    pub water_m3: f64,
-    pub effluent_m3: f64,
-    pub energy_kwh: f64,
-    pub saponifier_l: f64,
-    pub hours: f64,
+    /// Hours in which belts run or loads are washed.
+    pub hours: Amount,
+    pub water_m3: Amount,
+    pub effluent_m3: Amount,
+    pub energy_kwh: Amount,
+    pub saponifier_l: Amount,
 }
 
 /// What one line costs today, or would if it had what its treatments allow.
@@ -77,12 +78,13 @@ pub struct LineCost {
     pub marginal: Option<Amount>,
     /// Cost of a year that is saved when the last board leaves it.
     pub avoidable: Option<Amount>,
-    pub used: Used,
+    /// Of the year as it is used today; none when it is not in use, and for a house outside, whose use is its own.
+    pub used: Option<Used>,
     /// Every assembly on it.
     pub shares: Vec<LineShare>,
     /// Machines needed if it had all assemblies that it may have, with the share of the last one that is used.
     pub machines: Option<(u32, Amount)>,
-    /// Belt hours truly needed by the boards, where the line says how many panels it washes in an hour.
+    /// Belt hours truly needed by its boards, where the line says how many panels it washes in an hour.
     pub needed_hours: Option<Amount>,
     pub warnings: Vec<String>,
     pub at: At,
@@ -139,6 +141,8 @@ pub struct PlanResult {
     pub payback: Option<f64>,
     /// Expected number of assemblies that end without a supported route.
     pub contained: f64,
+    /// Expected use over all months.
+    pub used: Option<Used>,
 }
 
 /// One path of a plan.
@@ -156,10 +160,27 @@ pub struct PathResult {
     pub machines: Vec<(String, u32, u32)>,
     /// Line, first month in use, last month in use.
     pub lines: Vec<(String, u32, u32)>,
-    /// Used over the whole horizon.
-    pub used: Used,
+    /// Over all months; none where its lines use nothing here.
+    pub used: Option<Used>,
     /// Cost of every month, month 0 first, not discounted.
     pub flows: Vec<f64>,
+}
+
+/// Why something is paid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// A year of a line.
+    Running,
+    Replaced,
+    Converted,
+    /// Machines bought.
+    Bought,
+    /// A line that goes, and what it is sold for.
+    Retired,
+    Programme,
+    Test,
+    /// Boards in their treatment, besides the line.
+    Boards,
 }
 
 /// One row of the cost of a path.
@@ -167,6 +188,7 @@ pub struct PathResult {
 pub struct CostRow {
     /// Id of the line, programme, package or treatment.
     pub of: String,
+    pub cause: Cause,
     pub text: String,
     /// First and last month; equal for what is paid once.
     pub from: u32,

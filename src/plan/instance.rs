@@ -1,6 +1,6 @@
 //! What the search for the best plan looks at: plain numbers of lines, treatments, programmes and packages, by index.
 
-use super::reach::Won;
+use super::reach::{Won, opened};
 
 /// A site as plain numbers. Amounts are in one currency, recurring ones a year.
 #[derive(Debug, Clone, Default)]
@@ -89,12 +89,12 @@ impl Instance {
     pub fn may(&self, a: usize, t: usize, won: Won) -> bool {
         match self.treatments[t].contained {
             true => self.is_contained(a, won),
-            false => self.after[a][t].iter().any(|s| s & won == *s),
+            false => opened(&self.after[a][t], won),
         }
     }
     /// Whether no treatment of an assembly is supported after these packages.
     pub fn is_contained(&self, a: usize, won: Won) -> bool {
-        !self.after[a].iter().flatten().any(|s| s & won == *s)
+        !self.after[a].iter().any(|sets| opened(sets, won))
     }
     /// Number of assemblies without a supported treatment after these packages.
     pub fn contained(&self, won: Won) -> usize {

@@ -1,31 +1,17 @@
 //! Takes prices; gives what every line costs as it is used today: by the year, average, marginal and avoidable apart.
 
-use super::course::{ids, machine_use};
-use super::money::{Inputs, Ledger, Money};
-use super::prices::{LinePrices, Prices, belt};
-use crate::compute::calc::{
-    batch_loads, batch_year, belt_hours, cost_by_share, cost_item, cost_per_board, last_machine, outside_year, saving,
-};
+use super::money::{Ledger, Money};
+use super::prices::{LinePrices, Prices};
+use super::running::{Running, ids, load, needed_hours, running, told};
+use crate::compute::calc::{cost_by_share, cost_item, cost_per_board, last_machine, saving};
 use crate::model::economy::LineKind;
-use crate::model::planning::{LineCost, LineShare, Used};
-use crate::quantity::{Quantity, compact, significant};
+use crate::model::planning::{LineCost, LineShare};
+use crate::quantity::{compact, significant};
 
 /// How much dearer than the average a board may be when it stays alone, before it is said.
 const DEARER: f64 = 1.5;
 /// Share of the last machine below which it is said that it is hardly used.
 const HARDLY: f64 = 0.25;
-
-/// A year of a line with some assemblies on it.
-struct Year {
-    cost: Money,
-    /// The part that follows hours, loads or boards.
-    running: Money,
-    /// Panels a year; loads of a batch machine; boards outside.
-    work: Money,
-    /// Hours that a belt is kept running.
-    hours: Option<Money>,
-    used: Used,
-}
 
 /// Every line of a site, in its order.
 ///
@@ -56,21 +42,27 @@ fn line(p: &Prices, l: usize, b: &mut Ledger) -> Result<LineCost, String> {
     // A line that nothing uses today is shown with all that it could have.
     let on = if in_use { all } else { possible(p, l) };
     let soap = soaped(p, l, in_use);
-    let whole = if on.is_empty() { None } else { year(p, prices, &on, soap, b).ok().filter(|_| !in_use) };
-    let whole = if in_use { Some(year(p, prices, &on, soap, b)?) } else { whole };
+    let whole = match (in_use, on.is_empty()) {
+        (true, _) => Some(running(p, prices, &on, soap, 0, b)?),
+        (false, true) => None,
+        // Too small for all of them together: then it is shown without.
+        (false, false) => running(p, prices, &on, soap, 0, b).ok(),
+    };
     let now: &[usize] = if in_use { &on } else { &[] };
     let boards = b.count(&format!("{id}: boards of {}", ids(p, &on)), &boards_of(p, &on))?;
     let per = |m: &Money, what: &str, b: &mut Ledger| {
         b.first(&cost_per_board::CALC, &format!("{id}: {what}"), &vec![("C", m), ("B", &boards)])
     };
+    let unit_cost = unit(prices, soap, b)?;
     let (mut average, mut marginal) = (None, None);
     if let Some(y) = whole.as_ref().filter(|_| in_use && boards.value > 0.0) {
         average = Some(per(&y.cost, "average of a board", b)?.amount());
-        let more = match line.panels_an_hour {
-            None if line.kind == LineKind::Belt => {
-                Money::fixed(0.0, "the hours are those of the shift: one board more costs none")
-            }
-            _ => y.running.clone(),
+        let more = if prices.shifts.is_empty() {
+            let n = y.hours.as_ref().unwrap_or(&y.work);
+            let inputs = vec![("n", n), ("p", &unit_cost)];
+            b.first(&cost_item::CALC, &format!("{id}: what follows the boards"), &inputs)?
+        } else {
+            Money::fixed(0.0, "the hours are those of the shift: one board more costs none")
         };
         marginal = Some(per(&more, "one more board", b)?.amount());
     }
@@ -81,14 +73,19 @@ fn line(p: &Prices, l: usize, b: &mut Ledger) -> Result<LineCost, String> {
         }
     }
     let mut machines = None;
-    if let (LineKind::Batch, Some(y)) = (line.kind, &whole) {
-        let all = machine_use(prices, &y.work, &format!("{id}: machines for {}", ids(p, &on)), b)?;
-        let last =
-            b.first(&last_machine::CALC, &format!("{id}: the last machine"), &vec![("x", &all[1]), ("n", &all[2])])?;
-        machines = Some((all[2].value as u32, last.amount()));
+    if let Some([peak, n]) = whole.as_ref().and_then(|y| y.machines.as_ref()) {
+        let last = b.first(&last_machine::CALC, &format!("{id}: the last machine"), &vec![("x", peak), ("n", n)])?;
+        machines = Some((n.value as u32, last.amount()));
     }
     let year = whole.as_ref().filter(|_| in_use).map(|y| y.cost.amount());
-    let unit_cost = unit(prices, soap, b)?;
+    let used = match whole.as_ref().filter(|_| in_use) {
+        Some(y) => y.used(prices, 12, &format!("{id}: used in a year"), b)?,
+        None => None,
+    };
+    let needed = match whole.as_ref().filter(|_| line.kind == LineKind::Belt) {
+        Some(y) => needed_hours(prices, &y.work, &ids(p, &on), b)?,
+        None => None,
+    };
     let mut out = LineCost {
         line: id.to_string(),
         title: line.title.text.clone(),
@@ -106,10 +103,10 @@ fn line(p: &Prices, l: usize, b: &mut Ledger) -> Result<LineCost, String> {
         average,
         marginal,
         avoidable: year,
-        used: whole.as_ref().filter(|_| in_use).map_or_else(Used::default, |y| y.used),
+        used: used.as_deref().and_then(told),
         shares,
         machines,
-        needed_hours: whole.filter(|_| line.panels_an_hour.is_some()).and_then(|y| y.hours).map(|h| h.amount()),
+        needed_hours: needed.map(|h| h.amount()),
         warnings: Vec::new(),
         at: line.at,
     };
@@ -144,7 +141,7 @@ fn share(
     p: &Prices,
     l: &LinePrices,
     (a, on): (usize, &[usize]),
-    (whole, soap): (&Year, bool),
+    (whole, soap): (&Running, bool),
     b: &mut Ledger,
 ) -> Result<Option<LineShare>, String> {
     let (id, assembly) = (l.line.id.text.as_str(), &p.assemblies[a]);
@@ -155,11 +152,11 @@ fn share(
     let rest: Vec<usize> = on.iter().copied().filter(|&x| x != a).collect();
     let less = match rest.as_slice() {
         [] => Money::fixed(0.0, "nothing is left on it"),
-        rest => year(p, l, rest, soap, b)?.cost,
+        rest => running(p, l, rest, soap, 0, b)?.cost,
     };
     let inputs = vec![("C_0", &whole.cost), ("C", &less)];
     let saved = b.first(&saving::CALC, &format!("{id}: a year without {}", assembly.id), &inputs)?;
-    let alone = year(p, l, &[a], soap, b)?.cost;
+    let alone = running(p, l, &[a], soap, 0, b)?.cost;
     let alone =
         b.first(&cost_per_board::CALC, &format!("{id}: {} alone", assembly.id), &vec![("C", &alone), ("B", boards)])?;
     let together = match l.line.kind {
@@ -176,104 +173,6 @@ fn share(
         saved_if_it_leaves: saved.amount(),
         alone: alone.amount(),
     }))
-}
-
-/// Boards of an assembly in one load.
-fn load(p: &Prices, l: &LinePrices, a: usize) -> Result<Money, String> {
-    let own = l.line.load.iter().find(|x| x.assembly.text == p.assemblies[a].id).map(|x| Money::stated(&x.boards));
-    own.ok_or_else(|| format!("{} does not say how many boards of {} it takes", l.line.id, p.assemblies[a].id))
-}
-
-/// A first year of a line with some assemblies on it.
-fn year(p: &Prices, l: &LinePrices, on: &[usize], soap: bool, b: &mut Ledger) -> Result<Year, String> {
-    let (id, names) = (l.line.id.text.as_str(), ids(p, on));
-    let value = |q: &Option<Quantity>| q.as_ref().map_or(0.0, |q| q.si);
-    let times = |n: &Money, price: &Money, what: &str, b: &mut Ledger| {
-        b.once(&cost_item::CALC, &format!("{id}: {what} of {names}"), &vec![("n", n), ("p", price)])
-    };
-    let with = if soap { " with saponifier" } else { "" };
-    Ok(match l.line.kind {
-        LineKind::Belt => {
-            let mut parts = Vec::new();
-            for &a in on {
-                let (of, up) = (&p.assemblies[a], Money::stated(p.assemblies[a].panel_up));
-                let inputs: Inputs = vec![("B", &of.boards[0]), ("b", &up)];
-                parts.push(b.once(&batch_loads::CALC, &format!("{}: panels in year 1", of.id), &inputs)?);
-            }
-            let panels = b.count(&format!("panels of {names}"), &parts)?;
-            let hours = match &l.line.panels_an_hour {
-                Some(q) => {
-                    let rate = Money::stated(q);
-                    let inputs: Inputs = vec![("N", &panels), ("q", &rate)];
-                    b.once(&belt_hours::CALC, &format!("{id}: hours for {names}"), &inputs)?
-                }
-                None => {
-                    let enough = l.shifts.iter().find(|s| s.0 >= panels.value * (1.0 - 1e-9));
-                    enough.map(|s| s.1.clone()).ok_or_else(|| {
-                        let most = l.shifts.last().map_or(0.0, |s| s.0);
-                        format!("{id} has {} panels a year, and its shifts are enough for {most} at most", panels.value)
-                    })?
-                }
-            };
-            let subject = format!("{id}: a year, {} h a year{with}", significant(hours.value, 6));
-            let cost = belt(l, &hours, soap, &subject, b)?;
-            let hour = unit(l, soap, b)?;
-            let (h, water) = (hours.value, hours.value * value(&l.line.water));
-            Year {
-                running: times(&hours, &hour, "hours", b)?,
-                used: Used {
-                    hours: h,
-                    water_m3: water,
-                    effluent_m3: water * value(&l.line.effluent_share),
-                    energy_kwh: h * value(&l.line.power) * value(&l.line.load_factor),
-                    saponifier_l: if soap { h * value(&l.line.saponifier_amount) } else { 0.0 },
-                },
-                cost,
-                work: panels,
-                hours: Some(hours),
-            }
-        }
-        LineKind::Batch => {
-            let mut parts = Vec::new();
-            for &a in on {
-                let (of, one) = (&p.assemblies[a], load(p, l, a)?);
-                let inputs: Inputs = vec![("B", &of.boards[0]), ("b", &one)];
-                parts.push(b.once(&batch_loads::CALC, &format!("{id}: loads of {} in year 1", of.id), &inputs)?);
-            }
-            let loads = b.count(&format!("{id}: loads of {names}"), &parts)?;
-            let n = super::course::machines_for(l, &loads, &format!("{id}: machines for {names}"), b)?;
-            let per_load = unit(l, soap, b)?;
-            let inputs: Inputs = vec![("n", &n), ("F", &l.yearly), ("L", &loads), ("c_L", &per_load)];
-            let subject = format!("{id}: a year, {} machines for {names}", n.value);
-            let x = loads.value;
-            Year {
-                cost: b.once(&batch_year::CALC, &subject, &inputs)?,
-                running: times(&loads, &per_load, "loads", b)?,
-                hours: None,
-                used: Used {
-                    hours: 0.0,
-                    water_m3: x * value(&l.line.load_water),
-                    effluent_m3: x * value(&l.line.load_water),
-                    energy_kwh: x * value(&l.line.load_power),
-                    saponifier_l: x * value(&l.line.load_saponifier),
-                },
-                work: loads,
-            }
-        }
-        LineKind::Outside => {
-            let boards = b.count(&format!("{id}: boards of {names}"), &boards_of(p, on))?;
-            let inputs: Inputs = vec![("F", &l.yearly), ("B", &boards), ("c_b", &l.board), ("c_t", &l.transport)];
-            let cost = b.once(&outside_year::CALC, &format!("{id}: a year of {names}"), &inputs)?;
-            let board = unit(l, soap, b)?;
-            Year {
-                running: times(&boards, &board, "boards", b)?,
-                work: boards,
-                hours: None,
-                used: Used::default(),
-                cost,
-            }
-        }
-    })
 }
 
 /// Where an average, or a sum, would mislead.

@@ -1,4 +1,4 @@
-//! Takes site, workings and assessment; gives the site plan: what every plan costs, the best one, closing sets, gates.
+//! Takes site and assessment; gives the site plan: what every plan costs, the best one, closing sets, gates.
 
 pub mod bars;
 pub mod closing;
@@ -18,6 +18,7 @@ pub mod prices;
 pub mod products;
 pub mod program;
 pub mod reach;
+pub mod running;
 pub mod search;
 pub mod spread;
 pub mod staged;
@@ -25,7 +26,7 @@ pub mod tree;
 pub mod worth;
 
 use course::Course;
-use money::{Ledger, Money};
+use money::Ledger;
 use named::{Draft, Weighed};
 use prices::Prices;
 use reach::{Pack, Reach};
@@ -40,7 +41,6 @@ use crate::model::assessment::Assessment;
 use crate::model::economy::Uncertain;
 use crate::model::planning::{BEST, EvidenceValue, KEEP, PathResult, Planning};
 use crate::model::site::Site;
-use crate::model::workings::{Origin, Workings};
 
 /// Parameter that is a choice: it is varied in the tornado, and never drawn.
 pub const RATE: &str = "economy.rate";
@@ -51,7 +51,6 @@ pub const RATE: &str = "economy.rate";
 /// When the site has no plan, or a plan cannot be priced.
 pub fn plan(
     site: &Site,
-    _workings: &Workings,
     assessment: &Assessment,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Result<Planning, Vec<Diagnostic>> {
@@ -80,11 +79,7 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
     };
     let lines = lines::lines(&p, &mut b)?;
     let keep = named::weigh(&p, &reach, &unchanged, None, &mut b)?;
-    let against = Money {
-        value: keep.result.cost.value,
-        poly: keep.cost.clone(),
-        origin: Origin::Working(keep.result.cost.working),
-    };
+    let against = keep.money();
     let flows = keep.result.paths[0].flows.clone();
     let mut weighed = vec![keep];
     let mut drafts = vec![unchanged];
@@ -105,19 +100,23 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
         }
         Ok(w)
     };
-    let found = weigh(&best.followed, BEST, "The best plan found", &mut b)?;
+    let title = "The best plan found";
+    let found = weigh(&best.followed, BEST, title, &mut b)?;
     let mut values = Vec::new();
     for w in worth::worth(&of, &best, &limits, stop, &mut ends)? {
         let id = &packs[w.pack].id;
         let instead = weigh(&w.instead, &format!("{BEST} without {id}"), "", &mut b)?;
         values.push(value(&w, &packs[w.pack], &found, &instead, &mut b)?);
     }
-    drafts.push(draft_of(&p, &best.followed, BEST, ""));
+    drafts.push(draft_of(&p, &best.followed, BEST, title));
     weighed.push(found);
     let mut warnings = drawn::enter(&uncertain, &p, &mut weighed)?;
     bars::enter(site, (&packs, &reach), &drafts, &mut weighed, &b)?;
     mark_alike(economy.same_within.si, &mut weighed);
     let closing = gaps::closing(site, assessment, &packs, stop, &mut b)?;
+    warnings.extend(
+        b.still.iter().map(|s| format!("{s}: stays as stated in every draw, though it rests on an uncertain number")),
+    );
     if let Some(why) = &best.search.stopped {
         warnings.push(format!("the search for the best plan was not exhaustive: {why}"));
     }
@@ -166,12 +165,7 @@ fn mark_alike(within: f64, plans: &mut [Weighed]) {
 
 /// What one package is worth: what the best plan costs less for it.
 fn value(w: &Worth, pack: &Pack, with: &Weighed, without: &Weighed, b: &mut Ledger) -> Result<EvidenceValue, String> {
-    let cost = |x: &Weighed| Money {
-        value: x.result.cost.value,
-        poly: x.cost.clone(),
-        origin: Origin::Working(x.result.cost.working),
-    };
-    let inputs = [("C_0", cost(without)), ("C", cost(with))];
+    let inputs = [("C_0", without.money()), ("C", with.money())];
     let inputs = inputs.iter().map(|(s, m)| (*s, m)).collect();
     let value = b.first(&saving::CALC, &format!("{}: what it is worth", pack.id), &inputs)?;
     let path = |x: &PathResult| {

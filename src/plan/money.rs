@@ -7,7 +7,7 @@ use crate::compute::describe::describe;
 use crate::compute::work::work;
 use crate::model::economy::{Item, Uncertain};
 use crate::model::planning::Amount;
-use crate::model::workings::{Origin, WorkingId, Workings};
+use crate::model::workings::{Origin, Workings};
 use crate::quantity::Quantity;
 use std::collections::BTreeMap;
 
@@ -58,8 +58,10 @@ pub struct Ledger {
     variables: Vec<(String, bool)>,
     /// Value of every variable as the site states it: that of its parameter, or 1 for a factor.
     pub base: Vec<f64>,
+    /// Subjects of what does not follow an uncertain number, because its formula is no sum of products.
+    pub still: Vec<String>,
     /// Workings that several rows share, by what they are.
-    shared: BTreeMap<String, Money>,
+    shared: BTreeMap<String, Vec<Money>>,
 }
 
 impl Ledger {
@@ -72,6 +74,7 @@ impl Ledger {
             currency: currency.to_string(),
             base: vec![f64::NAN; variables.len()],
             variables,
+            still: Vec::new(),
             shared: BTreeMap::new(),
         }
     }
@@ -99,8 +102,10 @@ impl Ledger {
         let mut out = Vec::new();
         for (i, value) in done.values.iter().enumerate() {
             let printed = || calc.formula.get(i).filter(|_| calc.closed).and_then(|l| expr::parse(l));
-            // What is structure, such as a number of machines, stays as it is in the base case.
             let poly = if certain { None } else { printed().and_then(|(_, e)| poly(&e, &known)) };
+            if !certain && poly.is_none() && !self.still.iter().any(|s| s == subject) {
+                self.still.push(subject.to_string());
+            }
             let poly = poly.unwrap_or_else(|| Poly::constant(*value));
             known.push((calc.outputs[i].symbol.to_string(), poly.clone()));
             out.push(Money { value: *value, poly, origin: Origin::Working(done.id) });
@@ -121,14 +126,22 @@ impl Ledger {
     /// # Errors
     /// As there.
     pub fn once(&mut self, calc: &'static Calc, subject: &str, inputs: &Inputs) -> Result<Money, String> {
+        self.all_once(calc, subject, inputs).map(|mut all| all.swap_remove(0))
+    }
+
+    /// As [`Self::work`], once for everything with the same subject and the same values.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn all_once(&mut self, calc: &'static Calc, subject: &str, inputs: &Inputs) -> Result<Vec<Money>, String> {
         let values: Vec<u64> = inputs.iter().map(|(_, m)| m.value.to_bits()).collect();
         let key = format!("{}: {subject}: {values:?}", calc.id);
-        if let Some(m) = self.shared.get(&key) {
-            return Ok(m.clone());
+        if let Some(all) = self.shared.get(&key) {
+            return Ok(all.clone());
         }
-        let m = self.first(calc, subject, inputs)?;
-        self.shared.insert(key, m.clone());
-        Ok(m)
+        let all = self.work(calc, subject, inputs)?;
+        self.shared.insert(key, all.clone());
+        Ok(all)
     }
 
     /// Sum of numbers; of one alone, itself when it was computed.
@@ -179,10 +192,6 @@ impl Ledger {
             });
         }
         self.sum(subject, &parts)
-    }
-
-    pub fn last(&self) -> WorkingId {
-        WorkingId(self.workings.items.len() as u32 - 1)
     }
 }
 

@@ -5,9 +5,10 @@ use super::money::{Ledger, Money};
 use super::poly::Poly;
 use super::prices::Prices;
 use super::reach::{Reach, Won};
-use crate::compute::calc::{chance_of_failure, cost_sum, joint_chance, saving, share_of, weighted_cost};
+use super::running::{together, told};
+use crate::compute::calc::{chance_of_failure, cost_sum, joint_chance, saving, share_of, weighted_cost, weighted_use};
 use crate::diag::At;
-use crate::model::economy::{Plan, TreatmentRoute};
+use crate::model::economy::{Paid, Plan, TreatmentRoute};
 use crate::model::planning::{PathResult, PlanResult};
 use crate::model::workings::Origin;
 
@@ -30,6 +31,14 @@ pub struct Weighed {
     pub paths: Vec<Outcome>,
     /// Expected cost as a sum of products.
     pub cost: Poly,
+}
+
+impl Weighed {
+    /// Its expected cost, for other calculations.
+    pub fn money(&self) -> Money {
+        let cost = self.result.cost;
+        Money { value: cost.value, poly: self.cost.clone(), origin: Origin::Working(cost.working) }
+    }
 }
 
 /// A plan of the site as a draft.
@@ -71,12 +80,16 @@ pub fn weigh(
     let mut parts = Vec::new();
     let mut outcomes = Vec::new();
     let mut flows = vec![0.0; p.months as usize + 1];
-    let (mut contained, mut chances) = (0.0, Vec::new());
+    let (mut contained, mut uses) = (0.0, Vec::new());
     for (i, (text, course)) in d.paths.iter().enumerate() {
         let of = if d.paths.len() > 1 { format!("{}, path {}", d.id, i + 1) } else { d.id.clone() };
         let Priced { cost, rows, machines, lines, used, flows: own } = price(p, course, &of, b)?;
         let chance = chance(p, course, &of, b)?;
         let part = b.first(&weighted_cost::CALC, &format!("{of}: its part"), &vec![("p", &chance), ("C", &cost)])?;
+        if let Some(used) = used.as_ref().filter(|_| chance.value > 0.0) {
+            let inputs = [("p", &chance)].into_iter().chain(["H", "W", "E", "K", "S"].into_iter().zip(used)).collect();
+            uses.push(b.work(&weighted_use::CALC, &format!("{of}: its part of what is used"), &inputs)?);
+        }
         flows.iter_mut().zip(&own).for_each(|(f, x)| *f += chance.value * x);
         contained += chance.value
             * ends(p, course).filter(|(_, t)| p.treatments[*t].route == TreatmentRoute::Contained).count() as f64;
@@ -84,7 +97,6 @@ pub fn weigh(
         parts.push(part);
         let mut steps: Vec<(usize, usize, u32)> = course.steps.clone();
         steps.sort_by_key(|s| (s.2, s.0));
-        chances.push(chance.value);
         paths.push(PathResult {
             text: text.clone(),
             chance: chance.amount(),
@@ -97,7 +109,7 @@ pub fn weigh(
             rows,
             machines,
             lines,
-            used,
+            used: used.as_deref().and_then(told),
             flows: own,
         });
     }
@@ -116,6 +128,7 @@ pub fn weigh(
         }
         _ => None,
     };
+    let used = together(&uses, &format!("{}: expected use beside money", d.id), b)?;
     let payback = if keep.is_some() { payback(p, keep_flows, &flows) } else { None };
     let result = PlanResult {
         id: d.id.clone(),
@@ -131,6 +144,7 @@ pub fn weigh(
         tornado: Vec::new(),
         payback,
         contained,
+        used: used.as_deref().and_then(told),
     };
     Ok(Weighed { result, paths: outcomes, cost: cost.poly })
 }
@@ -181,25 +195,43 @@ fn payback(p: &Prices, keep: &[f64], plan: &[f64]) -> Option<f64> {
     since.filter(|_| sum > 1e-3)
 }
 
-/// Why the states do not allow a plan.
+/// Month from which the result of a package is known: [`Course::results`] says when it is paid.
+fn known(reach: &Reach, result: &(usize, bool, u32)) -> u32 {
+    let pack = &reach.packs[result.0];
+    match pack.paid {
+        Paid::Start => result.2 + pack.months(),
+        Paid::End => result.2.max(pack.months()),
+    }
+}
+
+/// Why the states do not allow a plan: where an assembly ends, and every change on the way by what is known in its month.
 fn forbidden(p: &Prices, reach: &Reach, d: &Draft) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for (_, c) in &d.paths {
-        let won: Won = c.results.iter().filter(|r| r.1).fold(0, |w, r| w | 1 << r.0);
-        for (a, t) in ends(p, c) {
-            if reach.may(a, t, won) {
+        let by = |month: u32| c.results.iter().filter(move |r| r.1 && known(reach, r) <= month);
+        let all: Won = c.results.iter().filter(|r| r.1).fold(0, |w, r| w | 1 << r.0);
+        let ends = ends(p, c).map(|(a, t)| (a, t, p.months, format!("ends with {}", p.treatments[t].id)));
+        let changes = c.steps.iter().filter(|s| super::course::treatment_at(p, c, s.0, s.2) == s.1);
+        let changes = changes.map(|s| (s.0, s.1, s.2, format!("has {} from month {}", p.treatments[s.1].id, s.2)));
+        let mut told: Vec<(usize, usize)> = Vec::new();
+        for (a, t, month, what) in ends.chain(changes) {
+            let won = if month == p.months { all } else { by(month).fold(0, |w: Won, r| w | 1 << r.0) };
+            if reach.may(a, t, won) || told.contains(&(a, t)) {
                 continue;
             }
-            let (id, treatment) = (p.assemblies[a].id, &p.treatments[t]);
-            let after: Vec<&str> = c.results.iter().filter(|r| r.1).map(|r| p.packs[r.0].0).collect();
-            let when =
-                if after.is_empty() { String::new() } else { format!(" after success of {}", after.join(" and ")) };
-            let why = if treatment.route == TreatmentRoute::Contained {
+            told.push((a, t));
+            let names = |won: Won| -> Vec<&str> {
+                (0..p.packs.len()).filter(|i| won >> i & 1 == 1).map(|i| p.packs[i].0).collect()
+            };
+            let when = if won == 0 { String::new() } else { format!(" after success of {}", names(won).join(" and ")) };
+            let why = if p.treatments[t].route == TreatmentRoute::Contained {
                 "a route is supported".to_string()
+            } else if reach.may(a, t, all) {
+                format!("the result of {} is not known yet", names(all & !won).join(" and "))
             } else {
                 reach.why(a, t).to_string()
             };
-            let text = format!("{id} ends with {}{when}: {why}", treatment.id);
+            let text = format!("{} {what}{when}: {why}", p.assemblies[a].id);
             if !out.contains(&text) {
                 out.push(text);
             }

@@ -232,8 +232,8 @@ impl<'a> Prices<'a> {
         let (hour, saponifier) = l.hour.as_ref().map_or((0.0, 0.0), |[h, s]| (h.value, s.value - h.value));
         let work = match l.line.kind {
             LineKind::Belt => match &l.line.panels_an_hour {
-                Some(q) => Work::Follows { panels_an_hour: q.si, hour, saponifier },
-                None => Work::Shifts { steps: l.shifts.iter().map(|(p, h)| (*p, h.value)).collect(), hour, saponifier },
+                Some(q) if l.shifts.is_empty() => Work::Follows { panels_an_hour: q.si, hour, saponifier },
+                _ => Work::Shifts { steps: l.shifts.iter().map(|(p, h)| (*p, h.value)).collect(), hour, saponifier },
             },
             LineKind::Batch => Work::Batch {
                 boards: self

@@ -95,6 +95,11 @@ pub fn state_of(r: &AssemblyResult, tree: TreeKind) -> State {
     }
 }
 
+/// Whether one of some smallest sets has succeeded.
+pub fn opened(sets: &[Won], won: Won) -> bool {
+    sets.iter().any(|s| s & won == *s)
+}
+
 /// Smallest sets of packages that make `holds` true, smaller ones first.
 fn smallest(relevant: &[usize], holds: &dyn Fn(Won) -> bool) -> Vec<Won> {
     let mut sets: Vec<Won> = (0..1u32 << relevant.len())
@@ -200,7 +205,7 @@ impl<'a> Reach<'a> {
         if self.contained[treatment] {
             return self.is_contained(assembly, won);
         }
-        self.after[assembly][treatment].iter().any(|s| s & won == *s)
+        opened(&self.after[assembly][treatment], won)
     }
 
     /// Why an assembly may have a treatment, or may not.
@@ -210,18 +215,7 @@ impl<'a> Reach<'a> {
 
     /// Whether no treatment of an assembly is supported after these packages.
     pub fn is_contained(&self, assembly: usize, won: Won) -> bool {
-        !self.after[assembly].iter().flatten().any(|s| s & won == *s)
-    }
-
-    /// Number of assemblies without a supported treatment after these packages.
-    pub fn contained(&self, won: Won) -> usize {
-        (0..self.after.len()).filter(|&a| self.is_contained(a, won)).count()
-    }
-
-    /// Packages that some treatment waits for.
-    pub fn relevant(&self) -> Vec<usize> {
-        let any = self.after.iter().flatten().flatten().fold(0, |s, x| s | x);
-        (0..self.packs.len()).filter(|i| any >> i & 1 == 1).collect()
+        !self.after[assembly].iter().any(|sets| opened(sets, won))
     }
 
     /// The same as pages and machines read it.

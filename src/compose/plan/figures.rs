@@ -3,7 +3,7 @@
 use super::answer::told;
 use super::ledger::{Ledger, share, signed, thousands};
 use crate::model::document::{Figure, Plot, Swing, Track};
-use crate::model::planning::{CostRow, PathResult, PlanResult};
+use crate::model::planning::{Cause, CostRow, PathResult, PlanResult};
 use crate::quantity::significant;
 
 /// Causes of cost in the order in which a waterfall shows them.
@@ -30,35 +30,19 @@ const PROGRAMME_ONCE: usize = 7;
 const TESTS: usize = 8;
 const BOARDS: usize = 9;
 
-/// Cause of a cost that is paid once, as index into [`CAUSES`].
-fn once(row: &CostRow) -> usize {
-    // An id may hold any word.
-    let words = row.text.to_lowercase().replace(&row.of.to_lowercase(), "");
-    let says = |some: &[&str]| some.iter().any(|w| words.contains(w));
-    match () {
-        () if says(&["replace"]) => REPLACED,
-        () if says(&["taken down", "sold", "retire", "salvage"]) => RETIRED,
-        () if says(&["saponifier", "conver"]) => CONVERTED,
-        () => BOUGHT,
-    }
-}
-
 /// Present value of a row by cause. The cost of a year of a line is kept apart into what falls as long as it is kept,
 /// `F` of its working for each of `n` machines, and the rest.
 pub fn causes(l: &Ledger, row: &CostRow) -> Vec<(usize, f64)> {
-    let inputs = &l.site.plan;
     let whole = |cause: usize| vec![(cause, row.present.value)];
-    if inputs.package(&row.of).is_some() || inputs.action(&row.of).is_some() {
-        return whole(TESTS);
-    }
-    if inputs.programme(&row.of).is_some() {
-        return whole(if row.once { PROGRAMME_ONCE } else { PROGRAMME_YEARLY });
-    }
-    if inputs.treatment(&row.of).is_some() {
-        return whole(BOARDS);
-    }
-    if row.once {
-        return whole(once(row));
+    match row.cause {
+        Cause::Running => {}
+        Cause::Replaced => return whole(REPLACED),
+        Cause::Converted => return whole(CONVERTED),
+        Cause::Bought => return whole(BOUGHT),
+        Cause::Retired => return whole(RETIRED),
+        Cause::Programme => return whole(if row.once { PROGRAMME_ONCE } else { PROGRAMME_YEARLY }),
+        Cause::Test => return whole(TESTS),
+        Cause::Boards => return whole(BOARDS),
     }
     let given = |symbol: &str| {
         let w = l.p.workings.items.get(row.amount.working.0 as usize)?;
@@ -229,8 +213,7 @@ pub fn timeline(l: &Ledger, path: &PathResult, number: usize) -> Figure {
         let how = if *success { "succeeds" } else { "fails" };
         events.push((*month, format!("{package} is paid, and {how}")));
     }
-    let of_line =
-        |r: &&CostRow| r.once && causes(l, r).iter().any(|c| [REPLACED, CONVERTED, BOUGHT, RETIRED].contains(&c.0));
+    let of_line = |r: &&CostRow| matches!(r.cause, Cause::Replaced | Cause::Converted | Cause::Bought | Cause::Retired);
     events.extend(path.rows.iter().filter(of_line).map(|r| (r.from, r.text.clone())));
     events.sort();
     let listed: Vec<String> = events.iter().map(|(m, w)| format!("month {m} {w}")).collect();

@@ -116,6 +116,11 @@ impl<'a> Ledger<'a> {
         behind(price(a.value), a.value, a.working)
     }
 
+    /// Words for an amount, with its working.
+    pub fn of(&self, shown: String, a: Amount) -> Inline {
+        behind(shown, a.value, a.working)
+    }
+
     /// A chance with its working.
     pub fn chance(&self, a: Amount) -> Inline {
         behind(share(a.value), a.value, a.working)

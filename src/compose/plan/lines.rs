@@ -3,7 +3,7 @@
 use super::ledger::{Ledger, price};
 use crate::compose::ink::{self, Cell, cell, strong, text};
 use crate::model::document::Block;
-use crate::model::planning::{Amount, LineCost};
+use crate::model::planning::{Amount, LineCost, Used};
 use crate::quantity::significant;
 
 pub fn chapter(l: &Ledger) -> Vec<Block> {
@@ -54,17 +54,9 @@ fn costs(l: &Ledger) -> Block {
 fn used(l: &Ledger) -> Block {
     let rows = l.p.lines.iter().map(|x| {
         let at = |v: f64| vec![l.at(if v.is_finite() { amount(v) } else { "not given".into() }, x.at)];
-        let u = &x.used;
-        vec![
-            cell(x.line.clone()),
-            at(x.boards),
-            at(x.panels),
-            at(u.hours),
-            at(u.energy_kwh),
-            at(u.water_m3),
-            at(u.effluent_m3),
-            at(u.saponifier_l),
-        ]
+        let mut row = vec![cell(x.line.clone()), at(x.boards), at(x.panels)];
+        row.extend(uses(l, x.used));
+        row
     });
     let head = ["Line", "Boards", "Panels", "Hours", "Energy, kWh", "Water, m3", "Effluent, m3", "Saponifier, l"];
     ink::table(
@@ -75,6 +67,16 @@ fn used(l: &Ledger) -> Block {
     )
 }
 
+/// Hours, energy, water, effluent and saponifier, each with its working.
+pub fn uses(l: &Ledger, used: Option<Used>) -> Vec<Cell> {
+    let none = || vec![cell("none here"); 5];
+    used.map_or_else(none, |u| {
+        let all = [u.hours, u.energy_kwh, u.water_m3, u.effluent_m3, u.saponifier_l];
+        all.iter().map(|a| vec![l.of(amount(a.value), *a)]).collect()
+    })
+}
+
+/// A quantity as it is told.
 fn amount(v: f64) -> String {
     if v.abs() >= 100.0 { format!("{v:.0}") } else { significant(v, 3) }
 }
@@ -125,7 +127,7 @@ fn one(l: &Ledger, x: &LineCost) -> Vec<Block> {
             text("Its boards truly need "),
             l.price(h),
             text(" hours of the belt a year; it is kept running for "),
-            l.at(amount(x.used.hours), x.at),
+            x.used.map_or_else(|| text("none today"), |u| l.of(amount(u.hours.value), u.hours)),
             text("."),
         ]);
     }

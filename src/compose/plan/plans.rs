@@ -6,7 +6,7 @@ use super::ledger::{Ledger, share};
 use crate::compose::ink::{self, Cell, cell, strong, text};
 use crate::model::document::{Behind, Block, Inline};
 use crate::model::economy::TreatmentRoute;
-use crate::model::planning::{Allowed, KEEP, PathResult, PlanResult};
+use crate::model::planning::{Allowed, KEEP, PathResult, PlanResult, Used};
 
 pub fn chapter(l: &Ledger) -> Vec<Block> {
     let mut out = vec![side_by_side(l)];
@@ -15,6 +15,8 @@ pub fn chapter(l: &Ledger) -> Vec<Block> {
          that the states do not allow is weighed like the others and marked forbidden: it is no choice, however cheap.",
     ));
     out.extend(losers(l));
+    out.push(ink::heading(3, "What each plan uses beside the money"));
+    out.push(used(l));
     out.push(ink::heading(3, "What the states allow"));
     out.extend(allowed(l));
     for plan in l.p.plans.iter().filter(|p| p.id != KEEP) {
@@ -25,6 +27,7 @@ pub fn chapter(l: &Ledger) -> Vec<Block> {
         out.push(ink::heading(3, format!("{}: {}", keep.id, keep.title)));
         out.extend(routes(l, keep));
         out.extend(keep.paths.iter().enumerate().map(|(i, p)| rows(l, keep, p, i + 1)));
+        out.push(used_by_path(l, keep));
     }
     out
 }
@@ -61,6 +64,29 @@ fn side_by_side(l: &Ledger) -> Block {
         l.unit()
     );
     ink::table(&caption, &head, &[1, 2, 3, 4, 5, 6], rows.collect())
+}
+
+/// What every plan uses beside the money.
+fn used(l: &Ledger) -> Block {
+    let caption =
+        format!("Expected use in this house over {} months, weighted by the chances of the paths", l.p.months);
+    uses_of(l, "Plan", &caption, l.p.plans.iter().map(|p| (p.id.clone(), p.used)))
+}
+
+fn used_by_path(l: &Ledger, plan: &PlanResult) -> Block {
+    let paths = plan.paths.iter().enumerate();
+    let caption = format!("{}: use in this house over {} months, by path", plan.id, l.p.months);
+    uses_of(l, "Path", &caption, paths.map(|(i, p)| (format!("{}: {}", i + 1, p.text.trim_end_matches('.')), p.used)))
+}
+
+fn uses_of(l: &Ledger, of: &str, caption: &str, uses: impl Iterator<Item = (String, Option<Used>)>) -> Block {
+    let rows = uses.map(|(name, used)| {
+        let mut row = vec![cell(name)];
+        row.extend(super::lines::uses(l, used));
+        row
+    });
+    let head = [of, "Hours", "Energy, kWh", "Water, m3", "Effluent, m3", "Saponifier, l"];
+    ink::table(caption, &head, &[1, 2, 3, 4, 5], rows.collect())
 }
 
 /// A number that the weighing of a plan gave, beside its cost.
@@ -156,6 +182,7 @@ fn one(l: &Ledger, plan: &PlanResult) -> Vec<Block> {
     }
     let mut inside = if plan.id == crate::model::planning::BEST { Vec::new() } else { routes(l, plan) };
     inside.extend(plan.paths.iter().enumerate().map(|(i, p)| rows(l, plan, p, i + 1)));
+    inside.push(used_by_path(l, plan));
     out.push(Block::Fold { summary: cell(format!("Routes and every cost of {}", plan.id)), blocks: inside });
     out
 }

@@ -24,9 +24,11 @@ fn maybe(a: Option<Amount>) -> Value {
     a.map_or(Value::Null, amount)
 }
 
-fn used(u: &Used) -> Value {
-    json!({"water_m3": finite(u.water_m3), "effluent_m3": finite(u.effluent_m3), "energy_kwh": finite(u.energy_kwh),
-        "saponifier_l": finite(u.saponifier_l), "hours": finite(u.hours)})
+fn used(u: Option<Used>) -> Value {
+    u.map_or(Value::Null, |u| {
+        json!({"water_m3": amount(u.water_m3), "effluent_m3": amount(u.effluent_m3), "energy_kwh": amount(u.energy_kwh),
+            "saponifier_l": amount(u.saponifier_l), "hours": amount(u.hours)})
+    })
 }
 
 /// The record; `dossiers` as for the volume.
@@ -79,7 +81,7 @@ fn plan(l: &Ledger, p: &PlanResult) -> Value {
         "id": p.id, "title": p.title, "at": p.at.map(|at| l.cite(at)),
         "cost": amount(p.cost), "saving": amount(p.saving), "given_back": maybe(p.given_back),
         "contained": finite(p.contained), "payback": p.payback.map_or(Value::Null, finite),
-        "forbidden": p.forbidden, "alike": p.alike,
+        "used": used(p.used), "forbidden": p.forbidden, "alike": p.alike,
         "spread": p.spread.as_ref().map(spread),
         "tornado": p.tornado.iter().map(|b| json!({"parameter": b.parameter, "low": finite(b.low), "high": finite(b.high),
             "saving_low": finite(b.saving_low), "saving_high": finite(b.saving_high), "basis": b.basis, "at": l.cite(b.at)})).collect::<Vec<_>>(),
@@ -101,7 +103,7 @@ fn path(x: &PathResult) -> Value {
     json!({
         "text": x.text, "chance": amount(x.chance), "cost": amount(x.cost),
         "results": results.collect::<Vec<_>>(), "steps": steps.collect::<Vec<_>>(),
-        "machines": machines.collect::<Vec<_>>(), "lines": lines.collect::<Vec<_>>(), "used": used(&x.used),
+        "machines": machines.collect::<Vec<_>>(), "lines": lines.collect::<Vec<_>>(), "used": used(x.used),
         "rows": x.rows.iter().map(row).collect::<Vec<_>>(),
         "flows": x.flows.iter().map(|f| finite(*f)).collect::<Vec<_>>(),
     })
@@ -139,7 +141,7 @@ fn line(l: &Ledger, x: &LineCost) -> Value {
     json!({
         "line": x.line, "title": x.title, "in_use": x.in_use, "boards": finite(x.boards), "panels": finite(x.panels),
         "yearly": amount(x.yearly), "unit_cost": amount(x.unit_cost), "unit": x.unit, "year": maybe(x.year),
-        "average": maybe(x.average), "marginal": maybe(x.marginal), "avoidable": maybe(x.avoidable), "used": used(&x.used),
+        "average": maybe(x.average), "marginal": maybe(x.marginal), "avoidable": maybe(x.avoidable), "used": used(x.used),
         "shares": shares.collect::<Vec<_>>(),
         "machines": x.machines.map(|(n, last)| json!({"number": n, "use_of_last": amount(last)})),
         "needed_hours": maybe(x.needed_hours), "book_value": book, "warnings": x.warnings, "at": l.cite(x.at),

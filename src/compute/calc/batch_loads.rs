@@ -1,19 +1,19 @@
-//! Takes boards a year and boards of a load; gives loads a year.
+//! Takes boards a year and boards of a load, or of a panel; gives loads, or panels, a year.
 
 use super::{Calc, Check, Known, gives, one};
 use crate::model::workings::Strength;
 
 pub const CALC: Calc = Calc {
     id: "batch_loads",
-    title: "Loads of a batch washer",
+    title: "Loads, or panels, a year",
     formula: &["L = B / b"],
     closed: true,
     symbols: &[
         one("B", "boards a year", "1/a", 0.0, 10000000.0),
-        one("b", "boards in a load", "1", 1.0, 10000.0),
+        one("b", "boards in a load, or on a panel", "1", 1.0, 10000.0),
     ],
-    outputs: &[gives("L", "loads a year", "1/a")],
-    holds_when: "every load is full",
+    outputs: &[gives("L", "loads, or panels, a year", "1/a")],
+    holds_when: "every load, and every panel, is full",
     strength: Strength::Informs,
     weak_because: "lots that do not fill a basket need more",
     sources: &["trade"],

@@ -50,7 +50,7 @@ calculations! {
         weibull_fit;
     "Money":
         cost_item cost_sum wash_hour belt_hours belt_year batch_loads batch_machines batch_year outside_year
-        cost_per_board cost_by_share last_machine yearly_count month_factors span_factor recurring_value single_value joint_chance chance_of_failure
+        cost_per_board cost_by_share last_machine wash_use use_sum weighted_use yearly_count month_factors span_factor recurring_value single_value joint_chance chance_of_failure
         weighted_cost saving share_of present_value internal_rate payback pert triangular;
     "Failure modes":
         action_priority;

@@ -79,14 +79,15 @@ pub fn line(l: &WashLine, log: &mut Log) {
 
 /// A belt runs by its shifts, or by its boards.
 fn hours(l: &WashLine, log: &mut Log) {
-    match (l.shift.first(), &l.panels_an_hour) {
-        (None, None) => missing(l, "shift", "its running hours by load, or `panels_an_hour`", log),
-        (Some(s), Some(q)) => {
-            let text = format!("the wash line {} has `shift` and `panels_an_hour`", l.id);
-            let hint = "remove one of them: hours go by shifts, or follow the boards";
-            log.push(contradiction(text, hint, q.at, "hours that follow the boards").at(s.hours.at, "hours by shifts"));
-        }
-        _ => {}
+    if l.shift.is_empty() && l.panels_an_hour.is_none() {
+        missing(l, "shift", "its running hours by load, or `panels_an_hour`", log);
+    }
+    if let Some(q) = &l.panels_an_hour
+        && let Some(s) = l.shift.iter().find(|s| s.panels.si > s.hours.si * q.si)
+    {
+        let text = format!("{} washes {} panels an hour, too few for this shift", l.id, q.written);
+        let hint = "correct `panels_an_hour`, or the panels that the shift is enough for";
+        log.push(contradiction(text, hint, s.panels.at, "more than its hours allow").at(q.at, "panels in an hour"));
     }
     for w in l.shift.windows(2) {
         if w[1].panels.si <= w[0].panels.si || w[1].hours.si <= w[0].hours.si {

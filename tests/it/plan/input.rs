@@ -42,8 +42,8 @@ const MISTAKES: &[(&str, &str, &[&str])] = &[
     ("per_board = 7\n", "", &["missing-field: the wash line HOUSE is of kind outside and has no `per_board`"]),
     (
         "saponifier = 4\n",
-        "saponifier = 4\npanels_an_hour = 50\n",
-        &["contradiction: the wash line BELT has `shift` and `panels_an_hour`"],
+        "saponifier = 4\npanels_an_hour = 0.2\n",
+        &["contradiction: BELT washes 0.2 panels an hour, too few for this shift"],
     ),
     ("hours = 4000", "hours = 2000", &["contradiction: the shifts of BELT do not rise"]),
     (

@@ -32,11 +32,24 @@ fn the_lines_of_the_example_cost_what_its_text_says() {
     assert!(belt.shares.iter().all(|s| s.saved_if_it_leaves.value == 0.0));
     // Alone OV-3415 keeps one shift running: 142 328 a year. The text's 87 k (16.8 a board) has hours of no shift.
     near(share("OV-3415").alone.value, 142_328.0 / 5200.0, 0.001);
-    near(belt.used.energy_kwh, 4200.0 * 78.0 * 0.755, 1e-6);
-    near(belt.used.effluent_m3, 4200.0 * 0.6 * 0.92, 1e-6);
+    let used = belt.used.expect("in use");
+    near(used.hours.value, 4200.0, 0.0);
+    near(used.energy_kwh.value, 4200.0 * 78.0 * 0.755, 1e-6);
+    near(used.water_m3.value, 4200.0 * 0.6, 1e-6);
+    near(used.effluent_m3.value, 4200.0 * 0.6 * 0.92, 1e-6);
+    near(used.saponifier_l.value, 0.0, 0.0);
+    // The boards would need 99 hours of it.
+    near(belt.needed_hours.expect("a rate").value, 44_200.0 / 446.0, 1e-9);
 
     let batch = line(lines, "WB");
-    assert!(!batch.in_use && batch.year.is_none() && batch.average.is_none() && batch.boards == 0.0);
+    assert!(
+        !batch.in_use
+            && batch.used.is_none()
+            && batch.needed_hours.is_none()
+            && batch.year.is_none()
+            && batch.average.is_none()
+            && batch.boards == 0.0
+    );
     near(batch.unit_cost.value, 17.3, 1e-9);
     let alone = |id: &str| batch.shares.iter().find(|s| s.assembly == id).expect("a share").alone.value;
     near(alone("OV-3415"), 4.07, 0.005);
@@ -65,7 +78,7 @@ fn averages_that_mislead_are_said() {
 fn a_belt_whose_hours_follow_the_boards_saves_with_every_one() {
     let mut files = example();
     let steps = "shift = [\n    { hours = 2100, panels = 25000 },       # one shift is enough for this many panels a year\n    { hours = 4200, panels = 60000 },\n]";
-    patch(&mut files, LINES, steps, "panels_an_hour = 446");
+    patch(&mut files, LINES, steps, "");
     // The parameter of a shift step that is no more.
     let path = "plan/uncertainty.toml";
     patch(&mut files, path, "parameter = \"WL-1.hours_1\"", "parameter = \"WL-1.wage\"");
@@ -81,4 +94,30 @@ fn a_belt_whose_hours_follow_the_boards_saves_with_every_one() {
         // What all of them save one by one is the running cost; what is kept stays for the last.
         near(saved, hours * 38.3371, 1e-6);
     });
+}
+
+#[test]
+fn what_plans_use_is_counted_path_by_path_and_weighted_by_chance() {
+    let plans = &planning().plans;
+    let of = |id: &str| plans.iter().find(|p| p.id == id).expect("a plan");
+    let keep = of("KEEP").used.expect("washed");
+    near(keep.hours.value, 6.0 * 4200.0, 1e-6);
+    near(keep.water_m3.value, 6.0 * 4200.0 * 0.6, 1e-6);
+    // R2: five months of two shifts, then 67 of one shift with saponifier, 1.1 l an hour.
+    let hybrid = of("R2").used.expect("washed");
+    near(hybrid.hours.value, 4200.0 * 5.0 / 12.0 + 2100.0 * 67.0 / 12.0, 1e-6);
+    near(hybrid.saponifier_l.value, 2100.0 * 67.0 / 12.0 * 1.1, 1e-6);
+    // R4, path 1: 5 months of two shifts, 6 of one, then 61 months of 325 and 1900 loads of 0.30 m3, 18 kWh and 62 minutes.
+    let path = &of("R4").paths[0];
+    let (loads, belt) = (2225.0 * 61.0 / 12.0, 4200.0 * 5.0 / 12.0 + 2100.0 * 6.0 / 12.0);
+    let used = path.used.expect("washed");
+    near(used.hours.value, belt + loads * 62.0 / 60.0, 1e-6);
+    near(used.water_m3.value, belt * 0.6 + loads * 0.30, 1e-6);
+    // All water of a load is discharged where the site does not say how much.
+    near(used.effluent_m3.value, belt * 0.6 * 0.92 + loads * 0.30, 1e-6);
+    near(used.energy_kwh.value, belt * 78.0 * 0.755 + loads * 18.0, 1e-6);
+    near(used.saponifier_l.value, loads * 0.9, 1e-6);
+    let all = of("R4");
+    let expected: f64 = all.paths.iter().map(|p| p.chance.value * p.used.expect("washed").water_m3.value).sum();
+    near(all.used.expect("washed").water_m3.value, expected, 1e-6);
 }

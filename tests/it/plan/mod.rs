@@ -55,7 +55,7 @@ fn planning() -> &'static Planning {
     static PLANNING: OnceLock<Planning> = OnceLock::new();
     let weigh = || {
         let a = judged();
-        galipot::plan::plan(&a.site, &a.workings, &a.assessment, &|| false).unwrap_or_else(|p| panic!("{p:?}"))
+        galipot::plan::plan(&a.site, &a.assessment, &|| false).unwrap_or_else(|p| panic!("{p:?}"))
     };
     PLANNING.get_or_init(weigh)
 }

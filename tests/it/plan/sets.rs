@@ -1,36 +1,18 @@
 //! The example's best plan, what its evidence is worth, its closing sets and its gates.
 
-use crate::builder;
+use super::{judged, planning};
+use crate::builder::patch;
 use galipot::model::economy::Action;
 use galipot::model::governance::TreeKind;
-use galipot::model::planning::{BEST, Planning};
-use galipot::pipeline::Assessed;
+use galipot::model::planning::BEST;
 use galipot::plan::closing::{Closing, calendar, cheapest, lifts};
 use galipot::plan::tree::Tree;
-use galipot::plan::{self};
-use std::sync::OnceLock;
 
 const GO_ON: &dyn Fn() -> bool = &|| false;
 
-fn site() -> &'static Assessed {
-    static SITE: OnceLock<Assessed> = OnceLock::new();
-    SITE.get_or_init(|| {
-        let files = builder::load(builder::tests("../qualification-examples/hallow-fen"));
-        builder::assess(files).unwrap_or_else(|r| panic!("{:?}", r.problems))
-    })
-}
-
-fn planning() -> &'static Planning {
-    static PLANNING: OnceLock<Planning> = OnceLock::new();
-    PLANNING.get_or_init(|| {
-        let a = site();
-        plan::plan(&a.site, &a.workings, &a.assessment, &|| false).unwrap_or_else(|d| panic!("{:?}", d[0].headline))
-    })
-}
-
 #[test]
 fn the_cheapest_closing_set_is_that_of_all_subsets() {
-    let a = site();
+    let a = judged();
     let r = a.assessment.assemblies.iter().find(|r| r.id == "OV-4502").expect("judged");
     let mut dice = super::peer::Dice::new(11);
     for kind in [TreeKind::Leave, TreeKind::Wash] {
@@ -72,7 +54,7 @@ fn the_cheapest_closing_set_is_that_of_all_subsets() {
 
 #[test]
 fn what_nothing_lifts_is_named_and_nothing_is_proposed() {
-    let a = site();
+    let a = judged();
     let r = a.assessment.assemblies.iter().find(|r| r.id == "OV-4502").expect("judged");
     let tree = Tree::of(&a.site, r, TreeKind::Leave).expect("a tree");
     let actions: Vec<&Action> = a.site.plan.actions.iter().filter(|x| x.id.text != "A-SEM").collect();
@@ -110,6 +92,38 @@ fn the_best_plan_of_the_example_is_the_staged_one() {
     assert!(value.break_even.is_some_and(|p| p > 0.02 && p < 0.06), "{:?}", value.break_even);
     let outside = p.values.iter().find(|v| v.package == "OUT-3415").expect("a value");
     assert!(outside.value.value.abs() < 1e-6 && outside.break_even.is_none());
+}
+
+#[test]
+fn a_plan_may_not_run_ahead_of_its_evidence() {
+    let forbidden = |old: &str, new: &str| {
+        let mut files = super::example();
+        patch(&mut files, "plan/plans.toml", old, new);
+        let s = super::site(files);
+        let mut out = Vec::new();
+        super::Desk::at(&s, |d| {
+            let r5 = d.weighed().into_iter().find(|w| w.result.id == "R5").expect("R5");
+            out = r5.result.forbidden;
+        });
+        out
+    };
+    let first = "step = [\n    { assembly = \"OV-1107\", treatment = \"LEAVE\", month = 6 },\n    { assembly = \"OV-2230\", treatment = \"LEAVE\", month = 6 },\n    { assembly = \"OV-3415\", treatment = \"BATCH\", month = 9 },\n    { assembly = \"OV-4502\", treatment = \"LEAVE\", month = ";
+    assert_eq!(forbidden(&format!("{first}9"), &format!("{first}3")), [""; 0]);
+    // TV-3 takes nine weeks, so its result is there in month 3.
+    assert_eq!(
+        forbidden(&format!("{first}9"), &format!("{first}2")),
+        ["OV-4502 has LEAVE from month 2: the result of TV-3 is not known yet"]
+    );
+    // A treatment on the way counts too, though the path ends with another one.
+    let detour = first.replace(
+        "{ assembly = \"OV-4502\", treatment = \"LEAVE\", month = ",
+        "{ assembly = \"OV-4502\", treatment = \"BATCH\", month = 7 },\n    { assembly = \"OV-4502\", treatment = \"LEAVE\", month = 9",
+    );
+    let told = forbidden(&format!("{first}9"), &detour);
+    assert!(
+        told.len() == 1 && told[0].starts_with("OV-4502 has BATCH from month 7 after success of TV-3: W0 is "),
+        "{told:?}"
+    );
 }
 
 #[test]

@@ -37,7 +37,6 @@ const LONG_WITH_REASON: &[(&str, &str)] = &[
     ("src/model/assessment.rs", "every word that the judge can say, in one vocabulary"),
     ("src/model/governance.rs", "records side by side; splitting them would hide that they refer to each other"),
     ("src/model/record.rs", "one macro and its reader: the declaration and its reading must be seen together"),
-    ("src/plan/course.rs", "one path month by month; every line and programme needs the same few helpers"),
     ("src/plan/staged.rs", "one integer programme; its rows must be seen together to be believed"),
     ("tests/it/calculations.rs", "one test beside the other for the numbers of all calculations"),
     ("tests/it/computing.rs", "one table of readings and its numbers worked by hand after the other"),

@@ -35,15 +35,20 @@ impl Hand {
     fn a(&mut self, value: f64) -> Amount {
         Amount { value, working: self.id(value) }
     }
-    fn row(&mut self, of: &str, text: &str, months: (u32, u32), once: bool, amounts: (f64, f64)) -> CostRow {
+    fn row(&mut self, (of, cause): (&str, Cause), text: &str, months: (u32, u32), amounts: (f64, f64)) -> CostRow {
         let (of, text, (from, to)) = (of.to_string(), text.to_string(), months);
-        CostRow { of, text, from, to, once, amount: self.a(amounts.0), present: self.a(amounts.1) }
+        CostRow { of, cause, text, from, to, once: from == to, amount: self.a(amounts.0), present: self.a(amounts.1) }
+    }
+    /// Hours, water, effluent, energy, saponifier.
+    fn used(&mut self, [h, w, e, k, s]: [f64; 5]) -> Option<Used> {
+        let (hours, water_m3, effluent_m3) = (self.a(h), self.a(w), self.a(e));
+        Some(Used { hours, water_m3, effluent_m3, energy_kwh: self.a(k), saponifier_l: self.a(s) })
     }
     /// A year of the belt: what it costs while it is kept, and its hours.
     fn belt(&mut self, months: (u32, u32), kept: f64, hours: f64, present: f64) -> CostRow {
         let given =
             |symbol, value: f64| Input { symbol, value, unit: "EUR".into(), origin: Origin::Constant("by hand") };
-        let mut row = self.row("BELT", "BELT runs for LP-40", months, false, (kept + hours * 20.0, present));
+        let mut row = self.row(("BELT", Cause::Running), "BELT runs for LP-40", months, (kept + hours * 20.0, present));
         row.amount.working = self.0.push(Working {
             calc: "belt_year",
             subject: format!("BELT: a year {}", self.0.items.len()),
@@ -64,7 +69,7 @@ impl Hand {
             rows,
             machines: Vec::new(),
             lines: vec![("BELT".into(), 1, 60)],
-            used: Used { water_m3: 4321.5, ..Used::default() },
+            used: self.used([0.0, 4321.5, 0.0, 0.0, 0.0]),
             flows: vec![0.0, 7777.25],
         }
     }
@@ -83,6 +88,7 @@ impl Hand {
             tornado: Vec::new(),
             payback: None,
             contained: 0.0,
+            used: self.used([5_432.0, 2_345.0, 2_222.0, 65_432.0, 77.0]),
         }
     }
 }
@@ -95,7 +101,7 @@ fn at(what: &str) -> At {
 fn keep(h: &mut Hand) -> PlanResult {
     let rows = vec![
         h.belt((1, 60), 18_000.0, 2_600.0, 286_000.0),
-        h.row("BELT", "BELT is replaced", (30, 30), true, (200_000.0, 165_000.0)),
+        h.row(("BELT", Cause::Replaced), "BELT is replaced", (30, 30), (200_000.0, 165_000.0)),
     ];
     let path = h.path("nothing changes", 1.0, 451_000.0, rows);
     h.plan(KEEP, "Keep all as it is", vec![path], 451_000.0, 0.0)
@@ -104,8 +110,8 @@ fn keep(h: &mut Hand) -> PlanResult {
 fn loses(h: &mut Hand) -> PlanResult {
     let rows = vec![
         h.belt((1, 60), 18_000.0, 2_550.0, 282_000.0),
-        h.row("BELT", "BELT is replaced", (30, 30), true, (200_000.0, 165_000.0)),
-        h.row("NO-CLEAN", "yearly", (5, 60), false, (9_000.0, 33_000.0)),
+        h.row(("BELT", Cause::Replaced), "BELT is replaced", (30, 30), (200_000.0, 165_000.0)),
+        h.row(("NO-CLEAN", Cause::Programme), "yearly", (5, 60), (9_000.0, 33_000.0)),
     ];
     let mut path = h.path("LP-40 is left", 1.0, 480_000.0, rows);
     path.steps = vec![("LP-40".into(), "LEAVE".into(), 5)];
@@ -118,8 +124,8 @@ fn best(h: &mut Hand) -> PlanResult {
     let action = site().site.plan.actions.first().expect("an action").id.text.clone();
     let rows = vec![
         h.belt((1, 4), 18_000.0, 2_600.0, 24_000.0),
-        h.row("BELT", "BELT is sold", (5, 5), true, (-2_000.0, -1_940.0)),
-        h.row(&action, "test", (0, 0), true, (4_000.0, 4_000.0)),
+        h.row(("BELT", Cause::Retired), "BELT is sold", (5, 5), (-2_000.0, -1_940.0)),
+        h.row((&action, Cause::Test), "test", (0, 0), (4_000.0, 4_000.0)),
     ];
     let mut good = h.path("the test succeeds", 0.6, 123_400.0, rows);
     good.results = vec![(action.clone(), true, 0)];
@@ -182,7 +188,7 @@ fn line(h: &mut Hand) -> LineCost {
         average: Some(h.a(8.69)),
         marginal: Some(h.a(0.03)),
         avoidable: Some(h.a(70_549.5)),
-        used: Used { water_m3: 901.0, effluent_m3: 811.0, energy_kwh: 75_601.0, saponifier_l: 0.0, hours: 1_801.0 },
+        used: h.used([1_801.0, 901.0, 811.0, 75_601.0, 0.0]),
         shares: vec![share],
         machines: None,
         needed_hours: Some(h.a(99.25)),

@@ -106,10 +106,19 @@ pub fn side(record: &Value) -> Side {
         assembly_revision: text(&a["revision"]),
         as_of: text(&record["as_of"]),
         route: text(&record["route"]),
+        waivers: waivers(record),
         tool: [text(&record["tool"]["name"]), text(&record["tool"]["version"])].join(" ").trim().to_string(),
         digest: None,
         record: String::new(),
     }
+}
+
+/// Waivers among what the route rests on.
+fn waivers(record: &Value) -> Vec<String> {
+    let map = record.as_object();
+    let known: Vec<String> = objects(map.and_then(|m| m.get("waivers"))).map(|w| text(w, "id")).collect();
+    let rests = record["route_conditions"].as_array().into_iter().flatten().filter_map(Value::as_str);
+    rests.filter(|id| known.iter().any(|k| k == id)).map(str::to_string).collect()
 }
 
 /// Every thing of a record, kind by kind in the order in which kinds are listed.

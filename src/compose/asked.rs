@@ -4,7 +4,7 @@ use super::desk::Desk;
 use super::ink::{self, Cell, cell, strong, text};
 use crate::model::assessment::{DefeaterStatus, Route};
 use crate::model::document::{Block, Review};
-use crate::model::governance::{Org, Severity};
+use crate::model::governance::{Org, Severity, Waiver};
 
 /// A residual risk that the signature accepts: its number, and a paragraph.
 pub struct Risk {
@@ -43,7 +43,8 @@ pub fn risks(desk: &Desk) -> Vec<Risk> {
             ]);
         }
     }
-    for w in desk.site.waivers.iter().filter(|w| w.assembly.text == desk.r.id) {
+    let carries = |w: &&Waiver| desk.claims(tree).any(|c| c.waivers.contains(&w.id.text));
+    for w in desk.site.waivers.iter().filter(|w| w.assembly.text == desk.r.id).filter(carries) {
         all.push(vec![
             text("Accepted without evidence: "),
             desk.at(w.scope.text.trim_end_matches('.'), w.at),
@@ -137,7 +138,8 @@ pub fn paragraphs(desk: &Desk) -> Vec<Block> {
 
 /// Limits of use, as the signature accepts them.
 pub fn limits(desk: &Desk) -> Vec<Block> {
-    let items = desk.a.assembly.limits_of_use.iter().map(|l| vec![desk.at(l.text.clone(), l.at)]).collect();
+    let mut items = super::waived::limits(desk);
+    items.extend(desk.a.assembly.limits_of_use.iter().map(|l| vec![desk.at(l.text.clone(), l.at)]));
     ink::list_or(items, "No limit of use is stated beyond environment and life.")
 }
 

@@ -12,7 +12,7 @@ use crate::model::assessment::{
 use crate::model::changes::Changes;
 use crate::model::document::Inline;
 use crate::model::evidence::RunKind;
-use crate::model::governance::{ClaimSpec, Condition, Criterion, TreeKind};
+use crate::model::governance::{ClaimSpec, Condition, Criterion, TreeKind, Waiver};
 use crate::model::processes::Process;
 use crate::model::site::{AssemblyFile, RunFolder, Site};
 use crate::model::workings::{Fact, Origin, Outcome, WorkingId, Workings};
@@ -282,6 +282,12 @@ impl<'a> Desk<'a> {
     /// A condition as link.
     pub fn condition_link(&self, id: &str) -> Inline {
         if self.site.condition(id).is_some() { to(condition_anchor(id), id) } else { text(id) }
+    }
+
+    /// Waivers that the route of this assembly rests on, in order of id.
+    pub fn route_waivers(&self) -> Vec<&'a Waiver> {
+        let ids = words::waivers(self.r);
+        self.site.waivers.iter().filter(|w| w.assembly.text == self.r.id && ids.contains(&w.id.text)).collect()
     }
 
     /// Conditions in force that the route of this assembly rests on: ids in order.

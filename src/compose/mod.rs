@@ -27,6 +27,7 @@ mod triad;
 mod unproven;
 mod verdict;
 mod vocabulary;
+mod waived;
 mod watch;
 mod weakest;
 mod words;

@@ -303,7 +303,7 @@ pub fn record(desk: &Desk, templates: &[Template]) -> Value {
         "environment": a.environment.text,
         "what_if": desk.site.overrides.iter().map(|o| json!({"path": o.path, "old": o.old, "new": o.new})).collect::<Vec<_>>(),
         "route": r.route.word(),
-        "route_conditions": desk.route_conditions(),
+        "route_conditions": desk.route_conditions().into_iter().chain(words::waivers(r).iter().map(String::as_str)).collect::<Vec<_>>(),
         "state": r.state.word(),
         "wash_state": r.wash_state.word(),
         "present_state": r.present_state.word(),

@@ -34,6 +34,7 @@ pub fn json(_site: &Site, assessment: &Assessment) -> Value {
                 "wash_state": r.wash_state.word(),
                 "present_state": r.present_state.word(),
                 "conditions": r.conditions.iter().map(|c| &c.id).collect::<Vec<_>>(),
+                "waivers": words::waivers(r),
                 "valid_until": r.valid_until.map(|d| d.to_string()),
                 "interim": r.interim,
                 "stop_ship": r.stop_ship,
@@ -124,6 +125,13 @@ fn assembly(site: &Site, assessment: &Assessment, r: &AssemblyResult, widths: (u
     if r.state == State::NotYet {
         line("blocks", &capped(blocking(r, TreeKind::Leave, State::NotYet), 10));
     }
+    let waivers: Vec<String> = site
+        .waivers
+        .iter()
+        .filter(|w| w.assembly.text == r.id && words::waivers(r).contains(&w.id.text))
+        .map(|w| format!("{} to {}, only within: {}", w.id, w.to, w.limit_of_use.text.trim_end_matches('.')))
+        .collect();
+    line("NOT SHOWN, released under waiver", &waivers);
     if let Some(i) = words::interim(r.interim) {
         line("interim", &[i.to_string()]);
     }

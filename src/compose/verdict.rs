@@ -12,6 +12,7 @@ pub fn answer(desk: &Desk) -> Vec<Block> {
     let r = desk.r;
     let conditions = desk.route_conditions();
     let mut lines = vec![vec![text(words::meaning(r))]];
+    lines.extend(super::waived::released(desk));
     if desk.tree() != TreeKind::Leave {
         lines.push(labelled("Leave the residue", vec![Inline::State(r.state)]));
     }
@@ -37,7 +38,12 @@ pub fn answer(desk: &Desk) -> Vec<Block> {
         lines.push(labelled("Still to be accepted", line));
     }
     if !r.stop_ship.is_empty() {
-        lines.push(labelled("Stop shipment of unwashed lots", cell(r.stop_ship.join("; "))));
+        let label = if words::waivers(r).is_empty() {
+            "Stop shipment of unwashed lots"
+        } else {
+            "Stop shipment of unwashed lots outside the waiver"
+        };
+        lines.push(labelled(label, cell(r.stop_ship.join("; "))));
     }
     if let Some(c) = weakest_claim(desk) {
         let mut line = vec![desk.claim_link(&c.id), text(format!(" {}: ", c.title))];
@@ -75,8 +81,8 @@ fn last_day(desk: &Desk) -> Cell {
 }
 
 fn limits_of_use(desk: &Desk) -> Cell {
-    let mut parts: Vec<Cell> =
-        desk.a.assembly.limits_of_use.iter().map(|l| vec![desk.at(l.text.trim_end_matches('.'), l.at)]).collect();
+    let mut parts = super::waived::limits(desk);
+    parts.extend(desk.a.assembly.limits_of_use.iter().map(|l| vec![desk.at(l.text.trim_end_matches('.'), l.at)]));
     for id in desk.route_conditions() {
         if let Some(c) = desk.site.condition(id).filter(|c| !c.excludes.is_empty()) {
             let names: Vec<&str> = c.excludes.iter().map(|e| e.text.as_str()).collect();

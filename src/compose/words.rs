@@ -36,8 +36,45 @@ pub fn interim(i: Option<&str>) -> Option<&'static str> {
     }
 }
 
-/// The answer to "may the residue stay?", in capitals; `conditions` counts those of the route.
+/// Waivers that the route rests on: ids in order. What is not to be accepted rests on none.
+pub fn waivers(r: &AssemblyResult) -> &[String] {
+    match r.route {
+        Route::NotYet | Route::NoSupportedRoute => &[],
+        _ => waivers_of(r, tree_of(r)),
+    }
+}
+
+/// Waivers that the root of a tree rests on.
+fn waivers_of(r: &AssemblyResult, tree: TreeKind) -> &[String] {
+    r.claims.iter().find(|c| c.tree == tree && c.parent.is_none()).map_or(&[], |c| &c.waivers)
+}
+
+/// "waiver WV-1", or "waivers WV-1, WV-2".
+pub fn waivers_named(ids: &[String]) -> String {
+    format!("{} {}", if ids.len() == 1 { "waiver" } else { "waivers" }, ids.join(", "))
+}
+
+fn waivers_in_capitals(ids: &[String]) -> String {
+    format!("{} {}", if ids.len() == 1 { "WAIVER" } else { "WAIVERS" }, ids.join(", "))
+}
+
+/// The answer to "may the residue stay?", in capitals; `conditions` counts those of the route. What rests on a waiver is
+/// no yes.
 pub fn answer(r: &AssemblyResult, conditions: usize) -> String {
+    let waivers = waivers(r);
+    if !waivers.is_empty() {
+        let what = match r.route {
+            Route::WashSaponified => "NO: WASH WITH SAPONIFIER, RELEASED",
+            Route::KeepPresent => "NO: KEEP THE PRESENT PROCESS, RELEASED",
+            _ => "NOT SHOWN: RELEASED",
+        };
+        let and = match conditions {
+            0 => String::new(),
+            1 => " AND 1 CONDITION".into(),
+            n => format!(" AND {n} CONDITIONS"),
+        };
+        return format!("{what} ONLY UNDER {}{and}", waivers_in_capitals(waivers));
+    }
     match r.route {
         Route::Leave => "YES: LEAVE".into(),
         Route::LeaveWithConditions if conditions == 1 => "YES, WITH 1 CONDITION".into(),
@@ -52,9 +89,14 @@ pub fn answer(r: &AssemblyResult, conditions: usize) -> String {
     }
 }
 
-/// What the reader is to do, in one sentence.
-pub fn meaning(r: &AssemblyResult) -> &'static str {
-    match (r.route, r.interim) {
+/// What the reader is to do, in a sentence or two.
+pub fn meaning(r: &AssemblyResult) -> String {
+    let waivers = waivers(r);
+    let mut out: String = match (r.route, r.interim) {
+        (Route::Leave | Route::LeaveWithConditions, _) if !waivers.is_empty() => {
+            "Evidence does not show that the residue of the named process may stay. The customer released it for the scope, \
+             use and time of the waiver below, and for nothing else, as long as every condition below holds."
+        }
         (Route::Leave, _) => "The residue of the named process may stay, within the limits of use below.",
         (Route::LeaveWithConditions, _) => {
             "The residue of the named process may stay as long as every condition below holds, within the limits of use."
@@ -79,6 +121,17 @@ pub fn meaning(r: &AssemblyResult) -> &'static str {
              The present process is not thereby shown to be harmless."
         }
     }
+    .into();
+    let under = match (r.route, r.interim) {
+        (Route::WashSaponified | Route::KeepPresent, _) => waivers,
+        (Route::NotYet, Some("keep-present")) => waivers_of(r, TreeKind::Present),
+        (Route::NotYet, Some("wash-saponified")) => waivers_of(r, TreeKind::Wash),
+        _ => &[],
+    };
+    if !under.is_empty() {
+        out.push_str(&format!(" That route is not shown in full: it rests on {}.", waivers_named(under)));
+    }
+    out
 }
 
 /// Which tree carries the route.

@@ -60,8 +60,10 @@ fn raise(spec: &ClaimSpec, kids: &[(&ClaimSpec, ClaimResult)], out: &mut ClaimRe
     match spec.combine.unwrap_or(Combine::All) {
         Combine::All => out.state = bearing.iter().fold(State::NotApplicable, |s, k| lower(s, k.1.state)),
         Combine::Any => {
-            // The best alternative carries the claim, and only its conditions bind.
-            let best = bearing.iter().copied().min_by_key(|k| (std::cmp::Reverse(k.1.state), k.1.conditions.len()));
+            // The best alternative carries the claim, and only its waivers and conditions bind. Of two alike, evidence
+            // comes before a waiver.
+            let cost = |k: &(&ClaimSpec, ClaimResult)| (k.1.waivers.len(), k.1.conditions.len());
+            let best = bearing.iter().copied().min_by_key(|k| (std::cmp::Reverse(k.1.state), cost(k)));
             let Some(best) = best else { return };
             out.state = best.1.state;
             let tag = |s: &ClaimSpec| s.phenomenon.as_ref().map(|p| p.text.trim().to_lowercase());
@@ -88,6 +90,11 @@ fn raise(spec: &ClaimSpec, kids: &[(&ClaimSpec, ClaimResult)], out: &mut ClaimRe
                 out.conditions.push(c.clone());
             }
         }
+        for w in &k.waivers {
+            if !out.waivers.contains(w) {
+                out.waivers.push(w.clone());
+            }
+        }
         let from = k.valid_until_from.clone();
         earlier(&mut out.valid_until, &mut out.valid_until_from, k.valid_until, || from);
         if k.state == out.state && k.state < State::Supported {
@@ -97,4 +104,5 @@ fn raise(spec: &ClaimSpec, kids: &[(&ClaimSpec, ClaimResult)], out: &mut ClaimRe
         }
     }
     out.conditions.sort();
+    out.waivers.sort();
 }

@@ -26,6 +26,8 @@ pub struct Side {
     pub assembly_revision: String,
     pub as_of: String,
     pub route: String,
+    /// Waivers that the route rests on.
+    pub waivers: Vec<String>,
     pub tool: String,
     /// Content digest of the bag that the record lies in; none outside of a bag.
     pub digest: Option<String>,

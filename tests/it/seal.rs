@@ -7,6 +7,7 @@ mod mutations;
 mod remarks;
 mod tampered;
 mod turns;
+mod waived;
 
 use std::collections::BTreeMap;
 

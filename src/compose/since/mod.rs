@@ -33,7 +33,7 @@ pub fn since(desk: &Desk) -> Vec<Block> {
 pub fn json(c: &Changes) -> Value {
     let side = |s: &Side| {
         json!({"document": s.document, "revision": s.revision, "status": s.status, "assembly": s.assembly,
-            "assembly_revision": s.assembly_revision, "as_of": s.as_of, "route": s.route, "tool": s.tool, "digest": s.digest,
+            "assembly_revision": s.assembly_revision, "as_of": s.as_of, "route": s.route, "waivers": s.waivers, "tool": s.tool, "digest": s.digest,
             "record": s.record})
     };
     let counts: Vec<Value> = c

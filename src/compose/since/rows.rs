@@ -334,10 +334,14 @@ pub fn summary(c: &Changes) -> String {
         let fits = |i: &&Item| i.kind == "claim" && i.way == way && course.is_none_or(|c| c == i.course);
         c.of(Topic::States).filter(fits).count()
     };
-    let route = if c.old.route == c.new.route {
-        format!("The route stays {}.", c.new.route)
+    let under = |s: &Side| match s.waivers.as_slice() {
+        [] => s.route.clone(),
+        ids => format!("{} under {}", s.route, crate::compose::words::waivers_named(ids)),
+    };
+    let route = if under(&c.old) == under(&c.new) {
+        format!("The route stays {}.", under(&c.new))
     } else {
-        format!("The route moves from {} to {}.", c.old.route, c.new.route)
+        format!("The route moves from {} to {}.", under(&c.old), under(&c.new))
     };
     let parts: Vec<String> = [
         (n(Way::Changed, Some(Course::Worse)), "fell"),

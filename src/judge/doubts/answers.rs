@@ -32,6 +32,12 @@ pub fn weigh(case: &Case, r: &Raised, claims: &[ClaimResult], holding: &[String]
     d
 }
 
+/// The waiver by which a doubt is accepted; none where it needs none.
+pub fn waiver_of(case: &Case, d: &Defeater) -> Option<String> {
+    let waiver = answer(case, &d.id)?.waiver.as_ref()?;
+    crate::judge::waivers::in_force(case, waiver, &d.claim).then(|| waiver.text.clone())
+}
+
 /// The last answer of the day of judgement; of two on one day the worse one.
 fn answer<'a>(case: &Case<'a>, doubt: &str) -> Option<&'a Answer> {
     let rank = |a: &Answer| match a.status {

@@ -13,7 +13,7 @@ use crate::judge::finding::Write;
 use crate::judge::waivers;
 use crate::model::assessment::{ClaimResult, Code, Defeater, DefeaterStatus, State};
 use crate::model::governance::{DoubtKind, Severity};
-use answers::weigh;
+use answers::{waiver_of, weigh};
 
 /// A doubt before it is answered.
 #[derive(Clone)]
@@ -186,6 +186,9 @@ fn apply(case: &Case, r: &Raised, d: &Defeater, c: &mut ClaimResult) {
         (DefeaterStatus::Accepted | DefeaterStatus::Open, Severity::Note) => {}
         (DefeaterStatus::Accepted, _) => {
             c.cap(State::WithConditions);
+            if let Some(w) = waiver_of(case, d).filter(|w| !c.waivers.contains(w)) {
+                c.waivers.push(w);
+            }
             let to = case
                 .site()
                 .waivers

@@ -6,11 +6,11 @@ use crate::compute;
 use crate::diag::{Diagnostic, Sources, sha256_hex};
 use crate::judge;
 use crate::model::Day;
-use crate::model::assessment::{Assessment, Route};
+use crate::model::assessment::{AssemblyResult, Assessment, ClaimResult, Route, State};
 use crate::model::bundle::Bundle;
-use crate::model::changes::Changes;
+use crate::model::changes::{Changes, Stood};
 use crate::model::document::record_bytes;
-use crate::model::governance::Comment;
+use crate::model::governance::{Comment, TreeKind};
 use crate::model::planning::Planning;
 use crate::model::site::Site;
 use crate::model::workings::Workings;
@@ -96,6 +96,8 @@ pub fn draft_digest(a: &Assessed, assembly: &str) -> Option<String> {
 pub struct Before {
     pub record: Vec<u8>,
     pub digest: Option<String>,
+    /// Where its revision stood by its approvals, where they are at hand.
+    pub stood: Option<Stood>,
 }
 
 /// What moved from one record to another.
@@ -108,6 +110,7 @@ pub fn compare(old: &Before, new: &Before) -> Result<Changes, Vec<String>> {
     };
     let mut changes = compare::compare(&read(old, "old")?, &read(new, "new")?)?;
     (changes.old.digest, changes.new.digest) = (old.digest.clone(), new.digest.clone());
+    (changes.old.stood, changes.new.stood) = (old.stood.clone(), new.stood.clone());
     (changes.old.record, changes.new.record) = (sha256_hex(&old.record), sha256_hex(&new.record));
     Ok(changes)
 }
@@ -124,7 +127,7 @@ pub fn changes(changes: &Changes) -> Vec<(String, Vec<u8>)> {
 pub fn since(a: &Assessed, assembly: &str, issued: bool, before: &Before) -> Result<Changes, Vec<String>> {
     let volume = Volume { audience: Audience::All, issued, since: None };
     let record = compose::record(&a.site, &a.workings, &a.assessment, assembly, &volume).map_err(words)?;
-    compare(before, &Before { record: record_bytes(&record), digest: None })
+    compare(before, &Before { record: record_bytes(&record), digest: None, stood: None })
         .map_err(|why| why.into_iter().map(|w| format!("comparing with the revision before: {w}")).collect())
 }
 
@@ -167,9 +170,25 @@ pub struct Issue {
     pub previous: Option<Previous>,
     /// Record of the revision before; the dossier tells what moved since.
     pub previous_record: Option<Vec<u8>>,
+    /// Where the revision before stood, as `data/previous/standing.json` holds it.
+    pub previous_standing: Option<Vec<u8>>,
     /// Commit of the site, when it is under version control, and the files that differ from it.
     pub commit: Option<String>,
     pub uncommitted: Vec<String>,
+}
+
+/// Leaves that keep the residue from staying, the first ones by id.
+fn blocking(r: &AssemblyResult) -> String {
+    let blocks = |c: &&ClaimResult| c.leaf && c.tree == TreeKind::Leave && !c.after_issue && c.rule != "comparison";
+    let mut ids: Vec<&str> =
+        r.claims.iter().filter(blocks).filter(|c| c.state < State::WithConditions).map(|c| c.id.as_str()).collect();
+    let more = ids.len().saturating_sub(8);
+    ids.truncate(8);
+    match (ids.len(), more) {
+        (0, _) => String::new(),
+        (_, 0) => format!(" ({})", ids.join(", ")),
+        _ => format!(" ({} and {more} more)", ids.join(", ")),
+    }
 }
 
 /// Freezes a revision of the dossier of one assembly, with all that it rests on but a PDF.
@@ -212,8 +231,10 @@ pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec
     }
     if i.revision != facts.document_rev.text {
         against.push(format!(
-            "the dossier of {assembly} calls itself revision {} (document_rev), not {}",
-            facts.document_rev, i.revision
+            "the dossier of {assembly} calls itself revision {} (document_rev, {}), not {}: write the new revision there",
+            facts.document_rev,
+            a.site.sources.cite(facts.document_rev.at),
+            i.revision
         ));
     }
     let open = |c: &&Comment| c.assembly.text == assembly && !c.closed(a.assessment.as_of);
@@ -228,15 +249,19 @@ pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec
     }
     if matches!(result.route, Route::NotYet | Route::NoSupportedRoute) {
         against.push(format!(
-            "the route is {}: nothing is supported that could be approved, and no signed waiver covers what is open",
-            result.route.word()
+            "the route is {}: nothing is supported that could be approved, and no signed waiver covers what is open{}; `galipot \
+             status` names what blocks, `galipot gaps {assembly}` the cheapest way on",
+            result.route.word(),
+            blocking(result)
         ));
     }
     if !against.is_empty() {
         return Err(against);
     }
+    let stood = i.previous_standing.as_ref().map(|b| seal::read_standing(b)).transpose();
+    let stood = stood.map_err(|e| vec![format!("where the revision before stood: {e}")])?.map(|s| s.0);
     let before = match (&i.previous, &i.previous_record) {
-        (Some(p), Some(r)) => Some(Before { record: r.clone(), digest: Some(p.digest.clone()) }),
+        (Some(p), Some(r)) => Some(Before { record: r.clone(), digest: Some(p.digest.clone()), stood }),
         (None, None) => None,
         _ => return Err(vec!["the record of the revision before is not at hand".into()]),
     };
@@ -274,6 +299,7 @@ pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec
         built_in: profiles.chain(compose::built_in()).chain(render::built_in()).collect(),
         people: people.collect(),
         previous_record: i.previous_record.clone(),
+        previous_standing: i.previous_standing.clone(),
         pdf: Pdf::None("not asked for".into()),
     })
 }

@@ -136,10 +136,16 @@ pub enum Verb {
         /// Issues although files of the site differ from the commit; the bag names them.
         #[arg(long)]
         allow_uncommitted: bool,
+        /// The chain begins with this revision, although it is neither 1 nor A.
+        #[arg(long)]
+        first: bool,
     },
-    /// Adds an approval to a bag: a statement about its content digest, signed with ssh-keygen.
+    /// Adds an approval to a bag: a statement about its content digest, signed with ssh-keygen on the day --as-of.
+    ///
+    /// Whoever has a copy signs that: the two files lie beside it then, and belong into signatures/ of the whole bag. Exit
+    /// status 1 when the approval would not count; nothing is written then.
     Sign {
-        /// Folder of the bag.
+        /// Folder of the bag, or of a copy.
         bag: PathBuf,
         /// What you do: prepare, review, approve or accept.
         #[arg(long)]
@@ -156,6 +162,9 @@ pub enum Verb {
         /// A remark that is signed with the approval.
         #[arg(long, value_name = "TEXT", conflicts_with = "reject")]
         reason: Option<String>,
+        /// Folder for the two files about a copy; COPY-signatures beside it when left out.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
     },
     /// Lists the approvals of a bag and checks them against the people's authority on their date.
     ///

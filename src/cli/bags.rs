@@ -95,7 +95,18 @@ pub fn record(folder: &Path) -> Result<Before, String> {
         files.insert(whole.into(), read(whole)?);
     }
     let (record, digest) = seal::record(&files).map_err(|e| format!("{}: {e}", folder.display()))?;
-    Ok(Before { record, digest: Some(digest) })
+    // The approvals lie beside what is sealed, and need the table of people.
+    let stood =
+        if folder.join("signatures").exists() { Some(seal::stood(&self::read(folder)?.report())) } else { None };
+    Ok(Before { record, digest: Some(digest), stood })
+}
+
+/// Reports of the other revisions that lie beside a bag.
+pub fn beside(bag: &Path) -> Vec<Report> {
+    let Ok(whole) = bag.canonicalize() else { return Vec::new() };
+    let others = whole.parent().map(revisions).unwrap_or_default();
+    let others = others.into_iter().filter(|o| o.1 != whole);
+    others.filter_map(|o| read(&o.1).ok()).map(|b| b.report()).collect()
 }
 
 /// Folder of the issued revisions of a document; none when its number cannot name one, which is then never issued.

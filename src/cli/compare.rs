@@ -42,7 +42,7 @@ fn ours(path: &str) -> bool {
 fn record(path: &Path) -> Result<Before, String> {
     let about = fs::metadata(path).map_err(|e| format!("{}: {e}", path.display()))?;
     if !about.is_dir() {
-        return Ok(Before { record: disk::read_file(path, LARGEST)?, digest: None });
+        return Ok(Before { record: disk::read_file(path, LARGEST)?, digest: None, stood: None });
     }
     if path.join("bagit.txt").exists() {
         return bags::record(path);
@@ -56,5 +56,5 @@ fn record(path: &Path) -> Result<Before, String> {
         };
         return Err(format!("{} holds no record.json; {hint}", path.display()));
     }
-    Ok(Before { record: disk::read_file(&inside, LARGEST)?, digest: None })
+    Ok(Before { record: disk::read_file(&inside, LARGEST)?, digest: None, stood: None })
 }

@@ -12,13 +12,18 @@ use super::{Outcome, bags, site, terminal, turn, typst};
 use crate::model::Day;
 use crate::model::bundle::Bundle;
 use crate::pipeline::{self, Issue};
-use crate::seal::{Pdf, Previous};
+use crate::seal::{self, Pdf, Previous};
 
 /// Checks, builds and writes the bag.
 ///
 /// # Errors
 /// In words, when the site cannot be read or the folder cannot be written.
-pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool) -> Result<Outcome, String> {
+pub fn run(
+    args: &Args,
+    assembly: &str,
+    revision: &str,
+    (allow_uncommitted, first): (bool, bool),
+) -> Result<Outcome, String> {
     let (folder, a) = site::assess(args)?;
     let Some(file) = a.site.assembly(assembly) else {
         let known: Vec<&str> = a.assessment.assemblies.iter().map(|x| x.id.as_str()).collect();
@@ -33,12 +38,13 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
     if earlier.iter().any(|e| e.0 == revision) {
         against.push(there(&document, revision));
     }
-    let mut previous_record = None;
+    let (mut previous_record, mut previous_standing) = (None, None);
     let previous = match earlier.last() {
         Some((label, path)) if label != revision => {
             let bag = bags::read(path)?;
             let report = bag.report();
             previous_record = bag.files.get("data/record.json").cloned();
+            previous_standing = Some(seal::standing_file(&report));
             if !report.intact() {
                 against.push(format!(
                     "revision {label} is not intact, so nothing can be chained to it: galipot verify {}",
@@ -49,6 +55,16 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
         }
         _ => None,
     };
+    if earlier.is_empty() && !first && !["1", "A"].contains(&revision) && seal::checked(revision).is_ok() {
+        against.push(format!(
+            "no earlier revision lies in {}, and {revision} is no first one: bring the earlier ones back (from the commit or \
+             backup that holds `issued/`), or say --first when the chain begins here",
+            home.display()
+        ));
+    }
+    if first && !earlier.is_empty() {
+        against.push(format!("--first begins a chain, and {document} has one: {}", home.display()));
+    }
     let (commit, uncommitted) = version_control(&folder)?;
     if !uncommitted.is_empty() && !allow_uncommitted {
         against.push(format!(
@@ -59,7 +75,7 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
         ));
     }
     terminal::progress("composing and sealing");
-    let issue = Issue { revision: revision.into(), previous, previous_record, commit, uncommitted };
+    let issue = Issue { revision: revision.into(), previous, previous_record, previous_standing, commit, uncommitted };
     let done = pipeline::contents(&a, assembly, &issue);
     terminal::progress_end();
     let mut contents = match done {
@@ -90,7 +106,8 @@ pub fn run(args: &Args, assembly: &str, revision: &str, allow_uncommitted: bool)
         terminal::json(&doc);
     } else {
         terminal::out(&format!(
-            "{}  {} files\n{}\ncontent digest {}\nfrozen for approval: galipot sign {} --role ROLE --key KEY\n",
+            "{}  {} files\n{}\ncontent digest {}\ncandidate, awaiting approval: galipot sign {} --role ROLE --key KEY --as-of DATE\nkeep \
+             `issued/`: commit it, or back it up; the next revision is chained to it\n",
             target.display(),
             files.len(),
             match &contents.pdf {

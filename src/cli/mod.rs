@@ -57,13 +57,13 @@ pub fn run() -> ExitCode {
         args::Verb::Plan { out, limit } => plan::run(&args, out.as_deref(), *limit),
         args::Verb::Gaps { assembly } => gaps::run(&args, assembly.as_deref()),
         args::Verb::Selftest { out } => selftest::run(&args, out.as_deref()),
-        args::Verb::Issue { assembly, revision, allow_uncommitted } => {
-            issue::run(&args, assembly, revision, *allow_uncommitted)
+        args::Verb::Issue { assembly, revision, allow_uncommitted, first } => {
+            issue::run(&args, assembly, revision, (*allow_uncommitted, *first))
         }
-        args::Verb::Sign { bag, role, key, person, reject, reason } => {
+        args::Verb::Sign { bag, role, key, person, reject, reason, out } => {
             let words =
                 sign::Words { role, person: person.as_deref(), reject: reject.as_deref(), reason: reason.as_deref() };
-            sign::run(&args, bag, key, &words)
+            sign::run(&args, bag, key, &words, out.as_deref())
         }
         args::Verb::Signatures { bag } => signatures::run(&args, bag),
         args::Verb::Verify { bags, rebuild } => verify::run(&args, bags, *rebuild),

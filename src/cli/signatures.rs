@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::args::Args;
 use super::{Outcome, bags, terminal};
-use crate::seal::Approval;
+use crate::seal::{self, Approval};
 
 /// Lists the approvals.
 ///
@@ -13,10 +13,11 @@ use crate::seal::Approval;
 pub fn run(args: &Args, bag: &Path) -> Result<Outcome, String> {
     let report = bags::read(bag)?.report();
     let all = &report.approvals;
+    let stands = seal::stands(&report, &bags::beside(bag));
     if args.json {
         let doc = serde_json::json!({"schema": "galipot.signatures/1", "document": report.document,
             "revision": report.revision, "digest": report.digest, "intact": report.intact(),
-            "withheld": report.approvals_withheld,
+            "withheld": report.approvals_withheld, "stands": stands,
             "signatures": all.iter().map(json).collect::<Vec<_>>()});
         terminal::json(&doc);
     } else {
@@ -35,9 +36,17 @@ pub fn run(args: &Args, bag: &Path) -> Result<Outcome, String> {
                 (true, false) => "valid, not authorised",
                 _ => "NOT VALID",
             };
-            text.push_str(&format!("{:<10}  {:<24}  {:<14}  {worth}\n", a.date, a.meaning, a.identity));
-            a.why.iter().for_each(|w| text.push_str(&format!("            {w}\n")));
+            let office = if a.office.is_empty() { String::new() } else { format!(", {}", a.office) };
+            let conditions =
+                if a.conditions == 1 { "1 condition".into() } else { format!("{} conditions", a.conditions) };
+            text.push_str(&format!("{}  {} by {}{office}, role {}: {worth}\n", a.date, a.meaning, a.named(), a.role));
+            text.push_str(&format!("    verdict {}, {conditions}; {}\n    digest {}\n", a.verdict, a.file, a.digest));
+            if let Some(r) = &a.reason {
+                text.push_str(&format!("    reason: {r}\n"));
+            }
+            a.why.iter().for_each(|w| text.push_str(&format!("    {}: {}\n", w.code, w.text)));
         }
+        text.push_str(&format!("the revision is {stands}\n"));
         terminal::out(&text);
     }
     let holds = report.intact() && all.iter().all(Approval::binds);
@@ -47,5 +56,7 @@ pub fn run(args: &Args, bag: &Path) -> Result<Outcome, String> {
 /// One approval for machines.
 pub fn json(a: &Approval) -> serde_json::Value {
     serde_json::json!({"identity": a.identity, "role": a.role, "valid": a.valid, "authorised": a.authorised,
-        "meaning": a.meaning, "date": a.date, "file": a.file, "why": a.why})
+        "meaning": a.meaning, "date": a.date, "file": a.file, "name": a.name, "verdict": a.verdict,
+        "conditions": a.conditions, "digest": a.digest, "reason": a.reason,
+        "why": a.why.iter().map(|w| &w.text).collect::<Vec<_>>(), "codes": a.why.iter().map(|w| w.code).collect::<Vec<_>>()})
 }

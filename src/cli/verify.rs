@@ -45,13 +45,18 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
             "digest": report.digest, "copy_for": report.copy_for, "intact": report.intact(),
             "problems": report.problems.iter().map(|p| serde_json::json!({"code": p.code, "file": p.file, "text": p.text})).collect::<Vec<_>>(),
             "chain": chain.word(),
-            "standing": seal::standing(report, &known).word(),
+            "standing": seal::standing(report, &known).word(), "replaced_by": seal::replaced_by(report, &known),
             "withheld": report.withheld.iter().map(|w| serde_json::json!({"file": w.0, "sha256": w.1})).collect::<Vec<_>>(),
             "signatures": report.approvals.iter().map(json).collect::<Vec<_>>(),
             "rebuilt": rebuilt.as_ref().map(|r| match r { Ok(t) => serde_json::json!({"equal": true, "tool": t}),
                 Err(e) => serde_json::json!({"equal": false, "why": e}) }),
         }));
-        text.push_str(&human(path, report, (chain, seal::standing(report, &known)), rebuilt.as_ref()));
+        text.push_str(&human(
+            path,
+            report,
+            (chain, seal::standing(report, &known), seal::stands(report, &known)),
+            rebuilt.as_ref(),
+        ));
     }
     if args.json {
         terminal::json(&serde_json::json!({"schema": "galipot.verify/1", "bags": list}));
@@ -64,7 +69,7 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
 fn human(
     path: &Path,
     r: &Report,
-    (chain, standing): (Chain, Standing),
+    (chain, standing, stands): (Chain, Standing, String),
     rebuilt: Option<&Result<String, Vec<String>>>,
 ) -> String {
     let what = r.copy_for.as_ref().map_or(String::new(), |c| format!(", copy for the reader {c}"));
@@ -91,7 +96,7 @@ fn human(
     let count = r.approvals.iter().filter(|a| a.binds()).count();
     t.push_str(&match standing {
         Standing::NotShown => "  approvals are not shown to this reader, and so not where the revision stands\n".into(),
-        s => format!("  {count} of {} approvals count; the revision is {}\n", r.approvals.len(), s.word()),
+        _ => format!("  {count} of {} approvals count; the revision is {stands}\n", r.approvals.len()),
     });
     match rebuilt {
         Some(Ok(tool)) => t.push_str(&format!("  rebuilt by {tool}: equal byte by byte\n")),
@@ -137,6 +142,7 @@ fn rebuilt(report: &Report, files: &Files) -> Result<String, Vec<String>> {
         revision: report.revision.clone(),
         previous: report.previous.clone(),
         previous_record: files.get("data/previous/record.json").cloned(),
+        previous_standing: files.get("data/previous/standing.json").cloned(),
         ..Issue::default()
     };
     let bag = pipeline::issue(&assessed, &assembly, &issue)?;

@@ -102,6 +102,7 @@ pub fn side(record: &Value) -> Side {
         document: text(&d["number"]),
         revision: text(&d["revision"]),
         status: text(&d["status"]),
+        stood: None,
         assembly: text(&a["id"]),
         assembly_revision: text(&a["revision"]),
         as_of: text(&record["as_of"]),

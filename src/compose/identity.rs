@@ -20,9 +20,9 @@ pub fn mark(desk: &Desk) -> Option<&'static str> {
     (!desk.issued).then_some("DRAFT")
 }
 
-/// Where the dossier stands, in a word. Approvals stand beside it and change no byte of it.
+/// Where the dossier stands, in a word: draft, what-if or candidate, as it was when its bytes were written. Approvals stand beside it and change no byte of it.
 pub fn status(desk: &Desk) -> String {
-    mark(desk).map_or_else(|| "frozen for approval".to_string(), str::to_lowercase)
+    mark(desk).map_or_else(|| "candidate".to_string(), str::to_lowercase)
 }
 
 /// Label and value of what every page says of itself, to every reader. `digest` is added by the caller.

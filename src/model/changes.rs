@@ -20,8 +20,10 @@ pub struct Changes {
 pub struct Side {
     pub document: String,
     pub revision: String,
-    /// draft, what-if, frozen for approval.
+    /// draft, what-if or candidate, as the record says it.
     pub status: String,
+    /// Where the revision stood by its approvals, where they are at hand.
+    pub stood: Option<Stood>,
     pub assembly: String,
     pub assembly_revision: String,
     pub as_of: String,
@@ -33,6 +35,26 @@ pub struct Side {
     pub digest: Option<String>,
     /// SHA-256 of the record.
     pub record: String,
+}
+
+/// Where a revision stood when the one after it was made.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Stood {
+    /// candidate, rejected, issued.
+    pub standing: String,
+    /// Who rejected it, and why.
+    pub rejection: Option<Rejection>,
+}
+
+/// A rejection that holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rejection {
+    /// Id and name of the person.
+    pub person: String,
+    pub name: String,
+    pub role: String,
+    pub on: String,
+    pub reason: String,
 }
 
 /// What a change is about, in order of consequence.

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 use ssh_key::{Algorithm, LineEnding, PublicKey, SshSig};
 
+use super::authority::{Why, against, why};
 use super::bagit::Files;
 use super::people::Person;
 use crate::diag::sha256_hex;
@@ -105,7 +106,7 @@ fn statements(files: &Files) -> impl Iterator<Item = (&String, &Vec<u8>)> {
 }
 
 /// What became of one statement.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Approval {
     /// Path of the statement.
     pub file: String,
@@ -118,8 +119,16 @@ pub struct Approval {
     pub valid: bool,
     /// The key is that person's, and the person may sign in that role on that day.
     pub authorised: bool,
+    /// Name and office of the person, by the table of people; empty when it does not hold the person.
+    pub name: String,
+    pub office: String,
+    /// What is declared about: verdict, number of conditions, content digest, and the reason if one is given.
+    pub verdict: String,
+    pub conditions: usize,
+    pub digest: String,
+    pub reason: Option<String>,
     /// Why it is not valid or not authorised.
-    pub why: Vec<String>,
+    pub why: Vec<Why>,
 }
 
 impl Approval {
@@ -127,6 +136,33 @@ impl Approval {
     pub fn binds(&self) -> bool {
         self.valid && self.authorised
     }
+
+    /// Id and, where it is known, name of the person.
+    pub fn named(&self) -> String {
+        if self.name.is_empty() { self.identity.clone() } else { format!("{} ({})", self.identity, self.name) }
+    }
+
+    /// Why it does not count, in words.
+    pub fn because(&self) -> String {
+        self.why.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// Everything that keeps a statement from counting that is not yet made: `key` is the public half of the key, as OpenSSH
+/// writes it. Order is asked for in a bag of any format: an approval that is made today follows the rules of today.
+pub fn refused(report: &super::Report, people: &[Person], s: &Statement, key: &str) -> Vec<Why> {
+    let Ok(key) = PublicKey::from_openssh(key) else { return vec![why("key", "it is no public key of OpenSSH")] };
+    let about = About {
+        document: &report.document,
+        revision: &report.revision,
+        digest: &report.digest,
+        verdict: &report.verdict,
+        conditions: report.conditions,
+        as_of: Day::parse(&report.as_of),
+        people,
+        ordered: true,
+    };
+    against(s, &|k| is_key(k, &key), &report.approvals, &about)
 }
 
 /// What a statement must agree with.
@@ -138,6 +174,8 @@ pub struct About<'a> {
     pub conditions: usize,
     pub as_of: Option<Day>,
     pub people: &'a [Person],
+    /// Whether days, roles and people must follow each other, as they must since the fourth format.
+    pub ordered: bool,
 }
 
 /// Every statement of a bag in order of its number.
@@ -146,13 +184,20 @@ pub fn approvals(files: &Files, about: &About) -> Vec<Approval> {
     let mut out = Vec::new();
     for (file, bytes) in statements(files) {
         let signature = files.get(&format!("{file}.sig"));
-        out.push(one(file, bytes, signature.map(Vec::as_slice), &before, about));
+        let one = one(file, bytes, signature.map(Vec::as_slice), (&before, &out), about);
+        out.push(one);
         before.push(sha256_hex(bytes));
     }
     out
 }
 
-fn one(file: &str, bytes: &[u8], signature: Option<&[u8]>, before: &[String], about: &About) -> Approval {
+fn one(
+    file: &str,
+    bytes: &[u8],
+    signature: Option<&[u8]>,
+    (before, earlier): (&[String], &[Approval]),
+    about: &About,
+) -> Approval {
     let mut a = Approval {
         file: file.into(),
         identity: String::new(),
@@ -161,19 +206,30 @@ fn one(file: &str, bytes: &[u8], signature: Option<&[u8]>, before: &[String], ab
         date: String::new(),
         valid: false,
         authorised: false,
+        name: String::new(),
+        office: String::new(),
+        verdict: String::new(),
+        conditions: 0,
+        digest: String::new(),
+        reason: None,
         why: Vec::new(),
     };
     let s = match read(bytes) {
         Ok(s) => s,
         Err(e) => {
-            a.why.push(format!("the statement cannot be read: {e}"));
+            a.why.push(why("statement", format!("the statement cannot be read: {e}")));
             return a;
         }
     };
     (a.identity, a.role, a.meaning, a.date) = (s.person.clone(), s.role.clone(), s.meaning.clone(), s.date.to_string());
+    (a.verdict, a.conditions, a.digest, a.reason) =
+        (s.verdict.clone(), s.conditions, s.digest.clone(), s.reason.clone());
+    if let Some(p) = about.people.iter().find(|p| p.id == s.person) {
+        (a.name, a.office) = (p.name.clone(), p.role.clone());
+    }
     let number = before.len() + 1;
     if file_names(number, &s.role, &s.person).0 != file {
-        a.why.push("its file name is not that of its number, role and person".into());
+        a.why.push(why("statement", "its file name is not that of its number, role and person"));
     }
     for (what, stated, found) in [
         ("document", s.document.as_str(), about.document),
@@ -182,54 +238,41 @@ fn one(file: &str, bytes: &[u8], signature: Option<&[u8]>, before: &[String], ab
         ("verdict", &s.verdict, about.verdict),
     ] {
         if stated != found {
-            a.why.push(format!("it is about {what} {stated}, and this bag has {found}"));
+            a.why.push(why("statement", format!("it is about {what} {stated}, and this bag has {found}")));
         }
     }
     if s.conditions != about.conditions {
-        a.why.push(format!("it is about {} conditions, and this bag has {}", s.conditions, about.conditions));
+        a.why.push(why(
+            "statement",
+            format!("it is about {} conditions, and this bag has {}", s.conditions, about.conditions),
+        ));
     }
     if s.after != before {
-        a.why.push("the statements that stood before it are not those before it now".into());
+        a.why.push(why("statement", "the statements that stood before it are not those before it now"));
     }
     let usual = meaning_of(&s.role, s.conditions);
     if usual.is_none() || (s.meaning != "rejected" && Some(s.meaning.as_str()) != usual) {
-        a.why.push(format!(
-            "nobody of the role {} declares \"{}\" about {} conditions",
-            s.role, s.meaning, s.conditions
-        ));
+        let text =
+            format!("nobody of the role {} declares \"{}\" about {} conditions", s.role, s.meaning, s.conditions);
+        a.why.push(why("statement", text));
     }
     let key = match signature.ok_or_else(|| "it is not signed".to_string()).and_then(|g| signer(NAMESPACE, bytes, g)) {
         Ok(k) => Some(k),
         Err(e) => {
-            a.why.push(e);
+            a.why.push(why("signature", e));
             None
         }
     };
     a.valid = a.why.is_empty();
     let Some(key) = key else { return a };
-    match about.people.iter().find(|p| p.id == s.person) {
-        None => a.why.push(format!("{} is not in the table of people", s.person)),
-        Some(p) => {
-            let own = |k: &String| PublicKey::from_openssh(k).is_ok_and(|k| k.key_data() == key.key_data());
-            if !p.keys.iter().any(own) {
-                a.why.push(format!("the key is not one of {}", p.id));
-            }
-            if !p.authority.contains(&s.role) {
-                a.why.push(format!("{} may not {}", p.id, s.role));
-            }
-            if (s.role == "accept") != (p.org == "customer") {
-                a.why.push(format!("{} signs for the {}, who does not {}", p.id, p.org, s.role));
-            }
-            if s.date < p.from || p.to < s.date {
-                a.why.push(format!("the authority of {} runs from {} to {}", p.id, p.from, p.to));
-            }
-        }
-    }
-    if about.as_of.is_some_and(|d| s.date < d) {
-        a.why.push("it is dated before the day on which the evidence was judged".into());
-    }
+    a.why.extend(against(&s, &|k| is_key(k, &key), earlier, about));
     a.authorised = a.valid && a.why.is_empty();
     a
+}
+
+/// Whether a line of OpenSSH is this key.
+fn is_key(line: &str, key: &PublicKey) -> bool {
+    PublicKey::from_openssh(line).is_ok_and(|k| k.key_data() == key.key_data())
 }
 
 /// The key that signed these bytes in a namespace.

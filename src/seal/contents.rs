@@ -11,11 +11,18 @@ pub const FORMAT: &str = "galipot.bag/3";
 /// Formats of earlier bags: the first without Typst source, both without parts of the record.
 pub const FIRST_FORMAT: &str = "galipot.bag/1";
 pub const SECOND_FORMAT: &str = "galipot.bag/2";
+/// Where the revision before stood when this one was made.
+pub const PREVIOUS_STANDING: &str = "data/previous/standing.json";
 /// The label that names the program of the PDF, and what it begins with when there is no PDF.
 pub const PDF: &str = "Galipot-Pdf";
 pub const NO_PDF: &str = "none";
 pub const AUDIENCES: &str = "audiences.txt";
 pub const README: &str = "README.txt";
+
+/// Whether approvals of a bag of this format must follow each other in order of days, roles and people.
+pub fn ordered(format: &str) -> bool {
+    !["galipot.bag/1", "galipot.bag/2", "galipot.bag/3"].contains(&format)
+}
 
 /// What a bag is about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,6 +76,8 @@ pub struct Contents {
     pub people: Vec<Person>,
     /// The record of the revision before: what the chapter of changes rests on.
     pub previous_record: Option<Vec<u8>>,
+    /// Where the revision before stood: what the chapter of changes says of it.
+    pub previous_standing: Option<Vec<u8>>,
     pub pdf: Pdf,
 }
 
@@ -109,6 +118,9 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
     if let Some(record) = &c.previous_record {
         add("previous/record.json".into(), "customer", record.clone());
     }
+    if let Some(standing) = &c.previous_standing {
+        add("previous/standing.json".into(), "customer", standing.clone());
+    }
     let record = c.bundle.files.iter().find(|f| f.0 == "record.json").map(|f| &f.1);
     for (folder, record) in [("record", record), ("previous/record", c.previous_record.as_ref())] {
         let text = record.map_or("", |r| std::str::from_utf8(r).unwrap_or_default());
@@ -123,9 +135,18 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
     let listed: String = audiences.iter().map(|(p, a)| format!("{a}  data/{p}\n")).collect();
     let tags = Files::from([
         (AUDIENCES.to_string(), listed.into_bytes()),
-        (README.to_string(), include_str!("../../templates/bag-readme.txt").into()),
+        (README.to_string(), readme(&c.people).into_bytes()),
     ]);
     Ok(write(&payload, &information(&c.identity, &c.pdf), tags))
+}
+
+/// How to check the bag, with somebody of its own who may approve.
+fn readme(people: &[Person]) -> String {
+    let approves = |p: &&Person| !p.keys.is_empty() && p.authority.iter().any(|a| a == "approve");
+    let id = people.iter().find(approves).map_or("ID", |p| p.id.as_str());
+    let file = super::approval::file_names(1, "approve", id).0;
+    let text = include_str!("../../templates/bag-readme.txt");
+    text.replace("@@ID@@", id).replace("@@FILE@@", file.trim_start_matches("signatures/"))
 }
 
 /// Who may read an input file: what a laboratory needs for its own work goes to everyone, cost stays in the house, a

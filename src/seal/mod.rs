@@ -4,6 +4,7 @@
 //! `docs/sealed-format.md` says what is written, for whoever has to check a bag without galipot.
 
 mod approval;
+mod authority;
 mod bagit;
 mod chain;
 mod contents;
@@ -15,7 +16,8 @@ mod revision;
 mod standing;
 mod verify;
 
-pub use approval::{Approval, NAMESPACE, Statement, file_names, meaning_of, next_number, statement};
+pub use approval::{Approval, NAMESPACE, Statement, file_names, meaning_of, next_number, refused, statement};
+pub use authority::{REASONS, Why, out_of_order};
 pub use bagit::{Bag, Files};
 pub use chain::{Chain, chain};
 pub use contents::{Contents, Identity, Pdf, Previous, bag};
@@ -23,7 +25,7 @@ pub use copy::redact;
 pub use people::{Person, allowed_signers};
 pub use problem::Problem;
 pub use revision::{checked, rises};
-pub use standing::{Standing, standing};
+pub use standing::{Standing, read_standing, replaced_by, standing, standing_file, stands, stood};
 pub use verify::{Report, verify};
 
 /// The record of a bag or copy and its content digest, from its manifests and its record alone.

@@ -19,7 +19,14 @@ fn rank(label: &str) -> Result<(u8, usize, String), String> {
     let number = label.bytes().all(|b| b.is_ascii_digit()) && !label.starts_with('0');
     let letters = label.bytes().all(|b| b.is_ascii_uppercase());
     if label.is_empty() || label.len() > 9 || !(number || letters) {
-        return Err(format!("\"{}\" is no revision: write a whole number or capital letters", label.escape_debug()));
+        let why = if label.len() > 9 {
+            "it is longer than 9 signs"
+        } else if label.starts_with('0') {
+            "numbers begin at 1, without leading zero"
+        } else {
+            "write a whole number or capital letters"
+        };
+        return Err(format!("\"{}\" is no revision: {why}", label.escape_debug()));
     }
     Ok((u8::from(letters), label.len(), label.to_string()))
 }

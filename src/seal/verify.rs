@@ -83,6 +83,15 @@ pub fn verify(files: &Files, found: &[(String, String)]) -> Report {
         stated_digest(files, &listed, &report, &mut problems);
     }
     agrees(files, &mut report, &mut problems);
+    if let Some(b) = files.get(contents::PREVIOUS_STANDING) {
+        let before = report.previous.as_ref().map(|p| &p.digest);
+        let wrong = match super::standing::read_standing(b) {
+            Ok((_, digest)) if Some(&digest) == before => None,
+            Ok(_) => Some("it is not about the revision before".to_string()),
+            Err(e) => Some(e),
+        };
+        problems.extend(wrong.map(|text| problem("information", contents::PREVIOUS_STANDING, text)));
+    }
     let people = files.get("data/people.json").map(|b| people::read(b));
     let people = match people {
         Some(Ok(p)) => p,
@@ -105,10 +114,11 @@ pub fn verify(files: &Files, found: &[(String, String)]) -> Report {
             conditions: report.conditions,
             as_of: Day::parse(&report.as_of),
             people: &people,
+            ordered: contents::ordered(&report.format),
         },
     );
     for a in report.approvals.iter().filter(|a| !a.valid) {
-        problems.push(problem("approval", &a.file, a.why.join("; ")));
+        problems.push(problem("approval", &a.file, a.because()));
     }
     problems.sort();
     problems.dedup();

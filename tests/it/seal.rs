@@ -5,6 +5,7 @@ mod copies;
 mod example;
 mod mutations;
 mod remarks;
+mod signing;
 mod tampered;
 mod turns;
 mod waived;
@@ -116,6 +117,7 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
         built_in: vec![("templates/01-verdict.md".into(), b"template\n".to_vec())],
         people: people(),
         previous_record: None,
+        previous_standing: None,
         pdf: Pdf::Made { bytes: b"%PDF text of verdict".to_vec(), by: "typst 0.15.1".into() },
     }
 }
@@ -239,14 +241,22 @@ fn a_revision_stands_where_its_approvals_and_later_revisions_put_it() {
     assert_eq!(word(&one, &[&two]), "candidate");
     sign(&mut one, "QM", "approve", KEYS[0], |_| {});
     assert_eq!(word(&one, &[&two]), "candidate");
-    sign(&mut one, "RE", "accept", KEYS[1], |s| s.meaning = "rejected".into());
+    let rejects = |s: &mut Statement| (s.meaning, s.reason) = ("rejected".into(), Some("no".into()));
+    sign(&mut one, "RE", "accept", KEYS[1], rejects);
     assert_eq!(word(&one, &[&two]), "rejected");
+    let rejected = one.clone();
     sign(&mut one, "RE", "accept", KEYS[1], |_| {});
     assert_eq!(word(&one, &[&two]), "issued", "the last word counts");
     sign(&mut two, "QM", "approve", KEYS[0], |_| {});
     assert_eq!(word(&one, &[&two]), "issued", "a candidate supersedes nothing");
     sign(&mut two, "RE", "accept", KEYS[1], |_| {});
     assert_eq!((word(&one, &[&two]), word(&two, &[&one])), ("superseded", "issued"));
+    // Only what was issued is superseded: a rejection is told for ever, a candidate stays one.
+    let words = |bag: &Files| seal::stands(&seal::verify(bag, &[]), &[seal::verify(&two, &[])]);
+    assert_eq!(word(&rejected, &[&two]), "rejected");
+    assert_eq!(words(&rejected), "rejected by RE (RE of the tests) on 2026-04-02: no; and replaced by revision 2");
+    assert_eq!(words(&one), "superseded by revision 2");
+    assert_eq!(words(&small("1", None).files), "candidate, and replaced by revision 2");
     two.insert("data/record.json".into(), b"{}".to_vec());
     assert_eq!((word(&one, &[&two]), word(&two, &[&one])), ("issued", "damaged"));
     // Approval by somebody who may not.

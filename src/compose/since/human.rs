@@ -1,6 +1,6 @@
 //! Takes what moved between two records; gives one screen for a terminal, in order of consequence.
 
-use super::rows::{Row, called, heading, plural, rows, summary, unmoved};
+use super::rows::{Row, called, heading, plural, rejected, rows, summary, unmoved};
 use crate::compose::status::wrapped;
 use crate::model::changes::{Changes, Side, Topic};
 
@@ -28,6 +28,10 @@ pub fn human(c: &Changes) -> String {
     ));
     let side = |s: &Side| s.digest.as_ref().map_or_else(|| called(c, s), |d| format!("{d:.16}"));
     out.push_str(&format!("before {}   now {}\n{}\n", side(&c.old), side(&c.new), summary(c)));
+    for said in [&c.old, &c.new].into_iter().filter_map(rejected) {
+        out.push_str(&wrapped("", 2, &[said], ""));
+        out.push('\n');
+    }
     for topic in Topic::ALL {
         let all = rows(c, topic);
         if !all.is_empty() {

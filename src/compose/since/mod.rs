@@ -32,7 +32,13 @@ pub fn since(desk: &Desk) -> Vec<Block> {
 /// Everything that moved, as JSON.
 pub fn json(c: &Changes) -> Value {
     let side = |s: &Side| {
-        json!({"document": s.document, "revision": s.revision, "status": s.status, "assembly": s.assembly,
+        let rejection = s
+            .stood
+            .as_ref()
+            .and_then(|x| x.rejection.as_ref())
+            .map(|r| json!({"person": r.person, "name": r.name, "role": r.role, "date": r.on, "reason": r.reason}));
+        json!({"document": s.document, "revision": s.revision, "status": s.status, "stood": s.stood.as_ref().map(|x| &x.standing),
+            "rejection": rejection, "assembly": s.assembly,
             "assembly_revision": s.assembly_revision, "as_of": s.as_of, "route": s.route, "waivers": s.waivers, "tool": s.tool, "digest": s.digest,
             "record": s.record})
     };

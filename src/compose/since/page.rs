@@ -1,6 +1,6 @@
 //! Takes what moved between two records; gives the blocks of the chapter, and the whole document that compare writes.
 
-use super::rows::{Row, called, heading, plural, rows, summary};
+use super::rows::{Row, called, heading, plural, rejected, rows, stands, summary};
 use crate::compose::ink::{self, Cell, cell, count, strong, table, text, to};
 use crate::model::changes::{Changes, Side, Topic};
 use crate::model::document::{Block, Chapter, Document, Inline};
@@ -11,7 +11,7 @@ const MOST: usize = 60;
 /// Which two are compared, and what that means for the route.
 pub fn opening(c: &Changes) -> Vec<Block> {
     let side = |s: &Side| {
-        let mut said = cell(format!("revision {} ({}, as of {}", s.revision, s.status, s.as_of));
+        let mut said = cell(format!("revision {} ({}, as of {}", s.revision, stands(s), s.as_of));
         if let Some(d) = &s.digest {
             said.extend([text(", content digest "), Inline::Code(d.clone())]);
         }
@@ -28,6 +28,9 @@ pub fn opening(c: &Changes) -> Vec<Block> {
     let compared =
         [vec![text("Compared: ")], side(&c.old), vec![text(", before, with ")], side(&c.new), vec![text(", now.")]];
     out.push(Block::Paragraph(compared.concat()));
+    for s in [&c.old, &c.new] {
+        out.extend(rejected(s).map(|words| Block::Caution(cell(words))));
+    }
     out.push(Block::Paragraph(vec![strong(summary(c))]));
     out
 }
@@ -118,7 +121,7 @@ pub fn still(c: &Changes) -> Vec<Block> {
 /// The document that `compare` writes.
 pub fn document(c: &Changes) -> Document {
     let side =
-        |s: &Side| format!("{} revision {}, {}, as of {}, {}", s.document, s.revision, s.status, s.as_of, s.tool);
+        |s: &Side| format!("{} revision {}, {}, as of {}, {}", s.document, s.revision, stands(s), s.as_of, s.tool);
     let mut identity = vec![
         ("Assembly".to_string(), format!("{} revision {}", c.new.assembly, c.new.assembly_revision)),
         ("Before".to_string(), side(&c.old)),

@@ -317,6 +317,24 @@ pub fn unmoved(n: &Count) -> String {
     }
 }
 
+/// Where a revision stands: by its approvals where they are at hand, else by its record.
+pub fn stands(s: &Side) -> &str {
+    match (&s.stood, s.status.as_str()) {
+        (Some(stood), _) => &stood.standing,
+        // The word of records before the fourth format of bags.
+        (None, "frozen for approval") => "candidate",
+        (None, status) => status,
+    }
+}
+
+/// Who rejected a revision, when and why, in a sentence.
+pub fn rejected(s: &Side) -> Option<String> {
+    let r = s.stood.as_ref()?.rejection.as_ref()?;
+    let who = if r.name.is_empty() { r.person.clone() } else { format!("{} ({})", r.person, r.name) };
+    let reason = if r.reason.is_empty() { "no reason given" } else { r.reason.trim_end_matches('.') };
+    Some(format!("Revision {} was rejected by {who} on {}, in the role {}: {reason}.", s.revision, r.on, r.role))
+}
+
 /// What a reader calls one of the two: a revision, or a draft by its day and, where that is not enough, by its record.
 pub fn called(c: &Changes, s: &Side) -> String {
     let drafted = |s: &Side| ["draft", "what-if"].contains(&s.status.as_str());

@@ -60,7 +60,7 @@ fn what_is_no_record_is_refused_by_name() {
             assert!(compare(&bad, &bad).is_ok_and(|c| c.is_empty()), "{path}");
         }
     }
-    let before = |bytes: &[u8]| Before { record: bytes.to_vec(), digest: None };
+    let before = |bytes: &[u8]| Before { record: bytes.to_vec(), digest: None, stood: None };
     assert!(pipeline::compare(&before(b"{"), &before(&[0xff])).is_err());
     let deep = "[".repeat(100_000);
     assert!(pipeline::compare(&before(deep.as_bytes()), &before(b"{}")).is_err());

@@ -88,7 +88,7 @@ fn compare_reads_bags_drafts_and_records() {
     let doc: Value = serde_json::from_str(&sealed.out).expect("one JSON document");
     assert_eq!((&doc["schema"], &doc["states_moved"]), (&json!("galipot.compare/1"), &json!(false)));
     assert_eq!(doc["old"]["digest"].as_str().map(str::len), Some(64));
-    assert!(doc["new"]["digest"].is_null() && doc["old"]["status"] == "frozen for approval");
+    assert!(doc["new"]["digest"].is_null() && doc["old"]["status"] == "candidate");
     assert!(doc["counts"].as_array().is_some_and(|l| l.iter().any(|n| n["kind"] == "claim" && n["same"] == n["new"])));
 
     // A draft tells what moved since the newest issued revision.

@@ -23,7 +23,7 @@ fn the_bag_of_the_example_is_intact_and_gives_itself_again() {
     assert_eq!(report.problems, []);
     assert_eq!((report.verdict.as_str(), report.conditions), ("leave-with-conditions", 5));
     let page = String::from_utf8_lossy(&bag.files["data/dossier.html"]).into_owned();
-    assert!(!page.contains(">DRAFT<") && page.contains("frozen for approval"));
+    assert!(!page.contains(">DRAFT<") && page.contains("candidate"));
     // From the payload alone, in another order of files.
     let mut inputs: Vec<(String, Vec<u8>)> =
         bag.files.iter().filter_map(|(p, b)| Some((p.strip_prefix("data/inputs/")?.to_string(), b.clone()))).collect();
@@ -38,8 +38,16 @@ fn what_may_not_be_issued_is_refused_with_every_reason() {
     assert!(refused(example(), "OV-4502", &first()).contains("not-yet"));
     assert!(
         refused(example(), "OV-1107", &Issue { revision: "2".into(), ..Issue::default() })
-            .contains("calls itself revision 1")
+            .contains("calls itself revision 1 (document_rev, assemblies/OV-1107.toml:")
     );
+    let poor = refused(example(), "OV-4502", &first());
+    assert!(poor.contains("C3.7") && poor.contains("galipot gaps OV-4502") && poor.contains("status"), "{poor}");
+    for (label, why) in
+        [("0", "numbers begin at 1"), ("01", "numbers begin at 1"), ("1234567890", "longer than 9 signs")]
+    {
+        let said = refused(example(), "OV-1107", &Issue { revision: label.into(), ..Issue::default() });
+        assert!(said.contains(why), "{label}: {said}");
+    }
     let after = Issue { previous: Some(Previous { revision: "1".into(), digest: "0".repeat(64) }), ..first() };
     assert!(refused(example(), "OV-1107", &after).contains("does not come after"));
     assert!(refused(example(), "nowhere", &first()).contains("no assembly"));
@@ -127,4 +135,54 @@ fn the_copy_for_the_customer_shows_nothing_of_the_house() {
     assert!(report.withheld.iter().any(|w| w.0 == "data/inputs/templates/55-house.md"));
     let draft = pipeline::draft(&a, "OV-1107", galipot::compose::Audience::Customer).expect("a draft");
     assert_eq!(holds(&draft.files.into_iter().collect()), 0);
+}
+
+/// The revision that follows a rejected one says so, and gives itself again from its own payload.
+#[test]
+fn the_chapter_of_changes_tells_of_a_rejection() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("qualification-examples/hallow-fen");
+    let assessed = |revision: &str| {
+        let mut files = crate::builder::load(&root);
+        let with = format!("document_rev = \"{revision}\"");
+        crate::builder::patch(&mut files, "assemblies/OV-1107.toml", "document_rev = \"1\"", &with);
+        crate::builder::patch(
+            &mut files,
+            "people/people.toml",
+            "AAAAC3NzaC1lZDI1NTE5AAAAIP1p/9tCiDUZakPKX22O3kQ4JI00aPhCxOci/1DE2BLm",
+            public(KEYS[1]).split(' ').nth(1).expect("a key"),
+        );
+        pipeline::assess(files, &Options::default()).expect("a site")
+    };
+    let mut one = pipeline::issue(&assessed("1"), "OV-1107", &first()).expect("issued").files;
+    sign(&mut one, "OST-RE", "accept", KEYS[1], |s| {
+        (s.meaning, s.reason) = ("rejected".into(), Some("The gap was not measured.".into()));
+    });
+    let report = seal::verify(&one, &[]);
+    assert_eq!((report.problems.as_slice(), seal::standing(&report, &[]).word()), (&[][..], "rejected"));
+    let second = Issue {
+        revision: "2".into(),
+        previous: Some(Previous { revision: "1".into(), digest: report.digest.clone() }),
+        previous_record: Some(one["data/record.json"].clone()),
+        previous_standing: Some(seal::standing_file(&report)),
+        ..Issue::default()
+    };
+    let a = assessed("2");
+    let bag = pipeline::issue(&a, "OV-1107", &second).expect("issued");
+    let page = String::from_utf8_lossy(&bag.files["data/dossier.md"]).into_owned();
+    let told = "Revision 1 was rejected by OST-RE (Corin Vanterpool) on 2026-04-02, in the role accept: The gap was not measured.";
+    assert!(page.contains(told) && page.contains("revision 1 (rejected, as of"), "the chapter of changes");
+    assert_eq!(seal::verify(&bag.files, &[]).problems, []);
+    let before =
+        pipeline::Before { record: one["data/record.json"].clone(), digest: None, stood: Some(seal::stood(&report)) };
+    let now = pipeline::Before { record: bag.files["data/record.json"].clone(), digest: None, stood: None };
+    let c = pipeline::compare(&before, &now).expect("two records");
+    let screen = galipot::compose::since::human(&c).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(screen.contains(told), "{screen}");
+    // A file about another revision is none.
+    let mut other = bag.files.clone();
+    let text = String::from_utf8(other["data/previous/standing.json"].clone()).expect("text");
+    let text = text.replace(&report.digest, &"0".repeat(64));
+    other.insert("data/previous/standing.json".into(), text.into_bytes());
+    super::copies::reseal(&mut other);
+    assert!(seal::verify(&other, &[]).problems.iter().any(|p| p.text.contains("not about the revision before")));
 }

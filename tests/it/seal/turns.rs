@@ -74,3 +74,18 @@ fn what_a_running_issue_writes_is_left_alone() {
     assert_eq!(second.wait().expect("it ends").code(), Some(0));
     assert_eq!(there(dir.path()), ["1"]);
 }
+
+#[test]
+fn a_chain_begins_with_1_or_a_unless_it_is_said() {
+    let dir = site();
+    let file = dir.path().join("assemblies/OV-1107.toml");
+    let text = std::fs::read_to_string(&file).expect("it").replace("document_rev = \"1\"", "document_rev = \"2\"");
+    std::fs::write(&file, text).expect("written");
+    let lost = galipot(dir.path(), &["issue", "OV-1107", "--revision", "2"]);
+    assert!(lost.status == 1 && lost.out.contains("or say --first"), "{}{}", lost.out, lost.err);
+    assert!(!dir.path().join(HOME).exists(), "nothing was written");
+    let begun = galipot(dir.path(), &["issue", "OV-1107", "--revision", "2", "--first"]);
+    assert!(begun.status == 0 && begun.out.contains("keep `issued/`"), "{}{}", begun.out, begun.err);
+    let status = galipot(dir.path(), &["status"]);
+    assert!(status.out.contains("newest revision: 2 candidate"), "{}", status.out);
+}

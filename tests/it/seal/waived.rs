@@ -64,7 +64,7 @@ fn compare_says_that_the_route_came_to_rest_on_a_waiver() {
     let record = |a: &Assessed| {
         let draft = pipeline::draft(a, "OV-4502", Audience::All).expect("a draft");
         let record = draft.files.into_iter().find(|f| f.0 == "record.json").expect("a record").1;
-        Before { record, digest: None }
+        Before { record, digest: None, stood: None }
     };
     let c = pipeline::compare(&record(&site("2026-03-30")), &record(&site("2026-12-31"))).expect("two records");
     let screen = galipot::compose::since::human(&c);

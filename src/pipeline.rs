@@ -10,7 +10,7 @@ use crate::model::assessment::{AssemblyResult, Assessment, ClaimResult, Route, S
 use crate::model::bundle::Bundle;
 use crate::model::changes::{Changes, Stood};
 use crate::model::document::record_bytes;
-use crate::model::governance::{Comment, TreeKind};
+use crate::model::governance::TreeKind;
 use crate::model::planning::Planning;
 use crate::model::site::Site;
 use crate::model::workings::Workings;
@@ -237,12 +237,11 @@ pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec
             i.revision
         ));
     }
-    let open = |c: &&Comment| c.assembly.text == assembly && !c.closed(a.assessment.as_of);
-    for c in a.site.comments.iter().filter(open) {
-        against.push(format!(
-            "comment {} of {} on {} is open: say what was done, by whom and when",
-            c.id, c.by, c.section
-        ));
+    for c in a.site.comments.iter().filter(|c| c.assembly.text == assembly) {
+        if let Some(why) = a.site.open_because(c, a.assessment.as_of) {
+            let at = a.site.sources.cite(c.at);
+            against.push(format!("comment {} of {} on {} is open ({at}): {why}", c.id, c.by, c.section));
+        }
     }
     if a.assessment.what_if {
         against.push("values were replaced on the command line: a WHAT-IF is never issued".into());

@@ -20,6 +20,7 @@ pub mod issue;
 pub mod new;
 pub mod plan;
 pub mod redact;
+pub mod remarks;
 pub mod selftest;
 pub mod show;
 pub mod sign;

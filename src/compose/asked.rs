@@ -4,7 +4,7 @@ use super::desk::Desk;
 use super::ink::{self, Cell, cell, strong, text};
 use crate::model::assessment::{DefeaterStatus, Route};
 use crate::model::document::{Block, Review};
-use crate::model::governance::{Org, Severity, Waiver};
+use crate::model::governance::{Org, Person, Severity, Waiver};
 
 /// A residual risk that the signature accepts: its number, and a paragraph.
 pub struct Risk {
@@ -148,29 +148,53 @@ pub fn remarks(_: &Desk) -> Vec<Block> {
     vec![Block::Review(Review::default())]
 }
 
+/// People who may be expected to remark on the day of judgement, the customer's first: id, and how each is called.
+pub fn reviewers(desk: &Desk) -> Vec<(String, String)> {
+    let day = desk.assessment.as_of;
+    let expected =
+        |p: &&Person| (p.org == Org::Customer || !p.authority.is_empty()) && p.valid_from <= day && day <= p.valid_to;
+    let mut all: Vec<&Person> = desk.site.people.iter().filter(expected).collect();
+    all.sort_by_key(|p| p.org != Org::Customer);
+    let called = |p: &Person| (p.id.text.clone(), format!("{}: {}, {} ({})", p.id, p.name, p.role, p.org));
+    all.into_iter().map(called).collect()
+}
+
+/// A section by its title, with a link to it; by its name where the dossier has none of it.
+fn section(name: &str, titles: &[(String, String)]) -> Cell {
+    match titles.iter().find(|t| t.0 == name) {
+        Some((name, title)) => vec![ink::to(name.clone(), title.clone())],
+        None if name == "dossier" => cell("The dossier as a whole"),
+        None => cell(name.to_string()),
+    }
+}
+
 /// Remarks that are on file, the open ones first.
 pub fn comments(desk: &Desk) -> Vec<Block> {
     let day = desk.assessment.as_of;
+    let chapters =
+        super::chapters::chapters(desk.site, &super::vocabulary::vocabulary(desk, "all")).unwrap_or_default();
+    let titles: Vec<(String, String)> =
+        chapters.into_iter().map(|c| (c.name, format!("{} {}", c.number, c.title).trim().to_string())).collect();
     let mut all: Vec<_> = desk.site.comments.iter().filter(|c| c.assembly.text == desk.r.id).collect();
-    all.sort_by_key(|c| c.closed(day));
+    all.sort_by_key(|c| desk.site.open_because(c, day).is_none());
     let rows = all
         .iter()
         .map(|c| {
-            let standing = match (&c.disposition, c.closed_on) {
-                (Some(d), Some(on)) if c.closed(day) => {
+            let said = c.disposition.as_ref().map_or(String::new(), |d| format!("; {d}"));
+            let standing = match (desk.site.open_because(c, day), &c.disposition, c.closed_on) {
+                (Some(why), ..) => cell(format!("open: {why}{said}")),
+                (None, Some(d), Some(on)) => {
                     let by = c.closed_by.as_ref().map_or(String::new(), |p| desk.person(p));
                     cell(format!("{} (closed by {by}, {on})", d.text))
                 }
-                (Some(d), _) => cell(format!("open; {}", d.text)),
-                (None, _) => cell("open"),
+                (None, ..) => cell("nothing to do"),
             };
-            let what = c.text.as_ref().map_or(c.decision.word(), |t| t.text.as_str());
             vec![
                 vec![desk.at(c.id.text.clone(), c.at)],
                 cell(format!("{}, {}", desk.person(&c.by), c.raised_on)),
-                cell(c.section.text.clone()),
+                section(&c.section.text, &titles),
                 cell(c.decision.word()),
-                cell(what.to_string()),
+                cell(c.text.as_ref().map_or("none", |t| t.text.as_str()).to_string()),
                 standing,
             ]
         })
@@ -219,7 +243,7 @@ pub fn signatures(desk: &Desk) -> Vec<Block> {
         out.push(Block::Signature {
             role: role.into(),
             name: people.join(", or "),
-            meaning: format!("{meaning} (awaiting signature)"),
+            meaning: format!("{meaning} (awaiting signature when this page was written)"),
         });
     }
     out

@@ -208,11 +208,12 @@ fn document(desk: &Desk, chapters: Vec<Chapter>, digest: &str) -> Document {
 
 /// Fills in the form for remarks what only the whole document knows: its digest and its sections.
 fn review(desk: &Desk, document: &mut Document, digest: &str) {
-    let sections: Vec<(String, String)> = document
-        .chapters
-        .iter()
-        .map(|c| (c.name.clone(), format!("{} {}", c.number, c.title).trim().to_string()))
-        .collect();
+    // Nobody remarks on the remarks.
+    let form = |c: &&Chapter| !c.blocks.iter().any(|b| matches!(b, Block::Review(_)));
+    let title = |c: &Chapter| (c.name.clone(), format!("{} {}", c.number, c.title).trim().to_string());
+    let mut sections = vec![("dossier".to_string(), "The dossier as a whole".to_string())];
+    sections.extend(document.chapters.iter().filter(form).map(title));
+    let people = asked::reviewers(desk);
     let a = &desk.a.assembly;
     for b in document.chapters.iter_mut().flat_map(|c| &mut c.blocks) {
         if let Block::Review(r) = b {
@@ -221,6 +222,7 @@ fn review(desk: &Desk, document: &mut Document, digest: &str) {
                 document: a.document.text.clone(),
                 revision: a.document_rev.text.clone(),
                 digest: digest.to_string(),
+                people: people.clone(),
                 sections: sections.clone(),
             };
         }

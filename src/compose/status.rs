@@ -21,7 +21,7 @@ pub const WHAT_IF: &str = "WHAT-IF: values were replaced on the command line.\n"
 const WIDTH: usize = 100;
 
 /// The status of every assembly as JSON, in order of the site.
-pub fn json(_site: &Site, assessment: &Assessment) -> Value {
+pub fn json(site: &Site, assessment: &Assessment) -> Value {
     let assemblies: Vec<Value> = assessment
         .assemblies
         .iter()
@@ -38,6 +38,7 @@ pub fn json(_site: &Site, assessment: &Assessment) -> Value {
                 "valid_until": r.valid_until.map(|d| d.to_string()),
                 "interim": r.interim,
                 "stop_ship": r.stop_ship,
+                "open_comments": open_comments(site, assessment, &r.id),
                 "claims": r.claims.iter().map(|c| Value::Object(claim_short(c))).collect::<Vec<_>>(),
             })
         })
@@ -160,6 +161,12 @@ fn assembly(site: &Site, assessment: &Assessment, r: &AssemblyResult, widths: (u
     out
 }
 
+/// Ids of the comments on an assembly that are open, in order of the site.
+fn open_comments(site: &Site, assessment: &Assessment, assembly: &str) -> Vec<String> {
+    let of = site.comments.iter().filter(|c| c.assembly.text == assembly);
+    of.filter(|c| site.open_because(c, assessment.as_of).is_some()).map(|c| c.id.text.clone()).collect()
+}
+
 /// The first of a list, and how many more.
 fn capped(mut list: Vec<String>, most: usize) -> Vec<String> {
     let more = list.len().saturating_sub(most);
@@ -172,6 +179,11 @@ fn capped(mut list: Vec<String>, most: usize) -> Vec<String> {
 
 /// One line per assembly with what blocks it, then the runs and files behind them; 100 columns, no colour.
 pub fn human(site: &Site, assessment: &Assessment) -> String {
+    human_with(site, assessment, &|_| None)
+}
+
+/// As [`human`]; `stands` tells where the newest revision of an assembly stands, where there is one.
+pub fn human_with(site: &Site, assessment: &Assessment, stands: &dyn Fn(&str) -> Option<String>) -> String {
     let width =
         |f: fn(&AssemblyResult) -> &str| assessment.assemblies.iter().map(|r| f(r).chars().count()).max().unwrap_or(0);
     let widths = (width(|r| &r.id).max(8), width(|r| &r.rev).max(3));
@@ -192,6 +204,16 @@ pub fn human(site: &Site, assessment: &Assessment) -> String {
     ));
     for r in &assessment.assemblies {
         out.push_str(&assembly(site, assessment, r, widths));
+        let open = open_comments(site, assessment, &r.id);
+        let pad = " ".repeat(widths.0 + widths.1 + 4);
+        let mut line = |label: &str, parts: &[String]| {
+            if !parts.is_empty() {
+                out.push_str(&wrapped(&format!("{pad}{label}: "), pad.len() + 2, parts, ";"));
+                out.push('\n');
+            }
+        };
+        line(&ink::many(open.len(), "open comment", "open comments"), &capped(open, 6));
+        line("newest revision", stands(&r.id).as_slice());
     }
     if assessment.assemblies.is_empty() {
         out.push_str("No assembly is on file.\n");

@@ -84,7 +84,9 @@ pub struct Review {
     pub revision: String,
     /// Digest of inputs and record, to which the remarks are bound.
     pub digest: String,
-    /// Name and title of every section.
+    /// Who may be expected to remark: id, and how he is called.
+    pub people: Vec<(String, String)>,
+    /// Name and title of every section; the whole dossier comes first.
     pub sections: Vec<(String, String)>,
 }
 

@@ -281,23 +281,17 @@ record! {
         assembly: Text = Spec::to("assembly"), "Assembly.";
         by: Text = Spec::to("person"), "Who remarks.";
         raised_on: Day = Spec::any(), "When.";
-        section: Text = Spec::any().filled(), "Section of the dossier by its name, for example coverage.";
+        section: Text = Spec::any().filled(), "Section of the dossier by its name, for example coverage; `dossier` for all of it.";
         decision: Decision = Spec::any(), "What the reviewer says of the section.";
         text: Option<Text> = Spec::any(), "The remark.";
         digest: Option<Text> = Spec::any(), "Digest of inputs and record of the dossier that it is about.";
         disposition: Option<Text> = Spec::any(), "What was done about it.";
-        closed_by: Option<Text> = Spec::to("person"), "Who closed it.";
-        closed_on: Option<Day> = Spec::any(), "When it was closed; a comment without this is open, and an open comment blocks an issue.";
+        closed_by: Option<Text> = Spec::to("person"), "Who closed it: the one who raised it, or somebody who may review or approve on that day.";
+        closed_on: Option<Day> = Spec::any(), "When it was closed, from raised_on to the day of judgement; an open comment blocks an issue.";
     }
 }
 words!(/// What a reviewer says of a section.
 Decision { Agree = "agree", Question = "question", Object = "object" });
-impl Comment {
-    /// Whether it is closed on a day: with what was done, by somebody, not later than that day.
-    pub fn closed(&self, on: Day) -> bool {
-        self.disposition.is_some() && self.closed_by.is_some() && self.closed_on.is_some_and(|d| d <= on)
-    }
-}
 record! {
     /// Proof that the cause of a failed run lies outside the claimed process.
     OutsideCause, "outside_cause" {

@@ -130,6 +130,36 @@ impl Site {
     pub fn person(&self, id: &str) -> Option<&Person> {
         self.people.iter().find(|p| p.id.text == id)
     }
+    /// Why a comment is open on a day, in words; none when it is closed, or agrees without a word.
+    pub fn open_because(&self, c: &Comment, on: Day) -> Option<String> {
+        if c.decision == Decision::Agree && c.text.is_none() {
+            return None;
+        }
+        let (Some(_), Some(by), Some(day)) = (&c.disposition, &c.closed_by, c.closed_on) else {
+            let lacks = [
+                ("disposition", c.disposition.is_none()),
+                ("closed_by", c.closed_by.is_none()),
+                ("closed_on", c.closed_on.is_none()),
+            ];
+            let lacks: Vec<&str> = lacks.iter().filter(|l| l.1).map(|l| l.0).collect();
+            return Some(format!("it lacks {}", lacks.join(", ")));
+        };
+        if day < c.raised_on {
+            return Some(format!("closed_on {day} lies before raised_on {}", c.raised_on));
+        }
+        if on < day {
+            return Some(format!("closed_on {day} lies after the day of judgement, {on}"));
+        }
+        let p = self.person(by)?;
+        if day < p.valid_from || p.valid_to < day {
+            return Some(format!("{by} is on file from {} to {}, and not on {day}", p.valid_from, p.valid_to));
+        }
+        let may = by.text == c.by.text || p.authority.iter().any(|a| ["review", "approve"].contains(&a.text.as_str()));
+        (!may).then(|| {
+            format!("{by} may not close it: {} may, who raised it, or somebody who may review or approve", c.by)
+        })
+    }
+
     pub fn lab(&self, id: &str) -> Option<&Lab> {
         self.labs.iter().find(|l| l.id.text == id)
     }

@@ -134,6 +134,7 @@ fn block(b: &Block, depth: usize, open: &mut Vec<u8>) -> Option<Block> {
             document: plain(&r.document),
             revision: plain(&r.revision),
             digest: plain(&r.digest),
+            people: r.people.iter().map(|(id, name)| (plain(id), plain(name))).collect(),
             sections: r.sections.iter().map(|(name, title)| (plain(name), plain(title))).collect(),
         }),
         Block::Rule => Block::Rule,

@@ -122,7 +122,16 @@ async function review(browser, file) {
   const { page, troubles, close } = await open(browser, file, { scripts: true });
   const rows = page.locator("#page-review [data-section]");
   expect((await rows.count()) > 10, file, "the form for remarks has no rows");
-  await page.fill("#page-review input", "OST-RE");
+  // A remark without a decision, and a form without name and day, are not saved.
+  await rows.nth(2).locator("textarea").fill("Why?");
+  await page.click("#page-review-save");
+  const told = await page.textContent("#page-review-wrong");
+  expect(["who you are", "day of your remarks", "choose agree"].every((w) => told.includes(w)), file, `the form says only: ${told}`);
+  await page.selectOption("#page-review-by", { index: 1 });
+  await page.fill("#page-review-day", "2026-03-31");
+  const by = await page.inputValue("#page-review-by");
+  const link = page.locator("#verdict .ask a");
+  expect((await link.getAttribute("href")) === "#page-remark-verdict", file, "no link from a chapter to its row");
   await rows.nth(2).locator("select").selectOption("object");
   await rows.nth(2).locator("textarea").fill('Why "K7"?\nNot <b>measured</b>.');
   const [download] = await Promise.all([page.waitForEvent("download"), page.click("#page-review-save")]);
@@ -130,7 +139,7 @@ async function review(browser, file) {
   const digest = await page.evaluate(() => document.getElementById("page-review").dataset.digest);
   const shown = await page.evaluate(() => document.getElementById("page-identity").textContent);
   expect(/^[0-9a-f]{64}$/.test(digest) && shown.includes(digest), file, "the form is not bound to the digest of the page");
-  expect(saved.schema === "galipot.remarks/1" && saved.digest === digest && saved.by === "OST-RE", file, "the saved remarks are not those of the page");
+  expect(saved.schema === "galipot.remarks/2" && saved.digest === digest && saved.by === by && saved.date === "2026-03-31", file, "the saved remarks are not those of the page");
   const one = saved.remarks;
   expect(one.length === 1 && one[0].decision === "object" && one[0].text.includes("<b>"), file, "the saved remarks are not what was written");
   expect(troubles.length === 0, file, `saving remarks: ${troubles.join("; ")}`);

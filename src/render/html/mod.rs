@@ -11,7 +11,7 @@ use super::Parts;
 use super::plan::Plan;
 use super::svg;
 use super::words::{
-    BY, DECISIONS, INPUTS, OUTPUTS, PLACES, REVIEW, SAVE, about, key, remarks, signature, stands, state,
+    BY, DAY, DECISIONS, INPUTS, OTHER, OUTPUTS, PLACES, REVIEW, SAVE, about, key, remarks, signature, stands, state,
 };
 use crate::model::assessment::State;
 use crate::model::document::{Block, Chapter, Document, Figure, Formula, Panel, Plot, Review, Sheet, Table};
@@ -136,29 +136,39 @@ impl Writer<'_> {
     fn review(&mut self, r: &Review) {
         self.put(&format!(
             "<form id=\"page-review\" class=\"review\" data-assembly=\"{}\" data-document=\"{}\" data-revision=\"{}\" \
-             data-digest=\"{}\">\n<p><label>{BY} <input type=\"text\" autocomplete=\"off\"></label></p>\n\
-             <table><thead><tr>",
+             data-digest=\"{}\">\n<p class=\"who\"><label>{BY} <select id=\"page-review-by\"><option value=\"\">choose</option>",
             escape(&r.assembly),
             escape(&r.document),
             escape(&r.revision),
             escape(&r.digest)
+        ));
+        for (id, name) in &r.people {
+            self.put(&format!("<option value=\"{}\">{}</option>", escape(id), escape(name)));
+        }
+        self.put(&format!(
+            "<option value=\"other\">{OTHER}</option></select><span class=\"rule\"></span></label> <label class=\"screen\">{OTHER} \
+             <input type=\"text\" id=\"page-review-other\" autocomplete=\"off\"></label></p>\n<p><label>{DAY} <input \
+             type=\"text\" id=\"page-review-day\" autocomplete=\"off\" size=\"10\"><span class=\"rule\"></span></label></p>\n\
+             <table><thead><tr>"
         ));
         REVIEW.iter().for_each(|h| self.put(&format!("<th scope=\"col\">{h}</th>")));
         self.put("</tr></thead><tbody>\n");
         for (name, title) in &r.sections {
             let (name, title) = (escape(name), escape(title));
             self.put(&format!(
-                "<tr data-section=\"{name}\"><th scope=\"row\">{title}</th><td><select aria-label=\"Decision on {title}\">\
-                 <option value=\"\">none</option>"
+                "<tr id=\"page-remark-{name}\" data-section=\"{name}\"><th scope=\"row\">{title}</th><td><select \
+                 aria-label=\"Decision on {title}\"><option value=\"\">none</option>"
             ));
             DECISIONS.iter().for_each(|d| self.put(&format!("<option>{d}</option>")));
+            self.put("</select>");
+            DECISIONS.iter().for_each(|d| self.put(&format!("<span class=\"tick\">{d}</span>")));
             self.put(&format!(
-                "</select></td><td><textarea rows=\"2\" aria-label=\"Remark on {title}\"></textarea></td></tr>\n"
+                "</td><td><textarea rows=\"2\" aria-label=\"Remark on {title}\"></textarea></td></tr>\n"
             ));
         }
         self.put(&format!(
-            "</tbody></table>\n<p><button type=\"button\" id=\"page-review-save\" hidden>{SAVE}</button></p>\n</form>\n\
-             <script>{SCRIPT}</script>\n"
+            "</tbody></table>\n<p id=\"page-review-wrong\" role=\"alert\"></p>\n<p><button type=\"button\" \
+             id=\"page-review-save\" hidden>{SAVE}</button></p>\n</form>\n<script>{SCRIPT}</script>\n"
         ));
     }
 

@@ -6,7 +6,7 @@ use self::inline::{Spot, bold, escaped, inlines};
 use super::Parts;
 use super::plan::Plan;
 use super::words::{
-    BY, CONTENTS, DECISIONS, INPUTS, OUTPUTS, PLACES, REVIEW, about, key, remarks, signature, spaced, stands,
+    BY, CONTENTS, DAY, DECISIONS, INPUTS, OUTPUTS, PLACES, REVIEW, about, key, remarks, signature, spaced, stands,
 };
 use crate::model::document::{Block, Document, Figure, Formula, Inline, Panel, Plot, Sheet, Table};
 
@@ -128,6 +128,7 @@ impl Writer<'_> {
                 let row = |t: &String| vec![cell(t), cell(""), cell("")];
                 let rows: Vec<_> = r.sections.iter().map(|s| row(&s.1)).collect();
                 self.line(&format!("{BY} ______"));
+                self.line(&format!("{DAY} ______"));
                 self.grid(&REVIEW, &[false, false, false], rows.iter());
                 self.line(&format!("Decisions: {}", DECISIONS.join(", ")));
             }

@@ -12,7 +12,7 @@ use self::inline::{inlines, literal, symbol};
 use super::Parts;
 use super::plan::Plan;
 use super::words::{
-    BY, CONTENTS, DECISIONS, INPUTS, OUTPUTS, PLACES, REVIEW, about, key, remarks, signature, stands, state,
+    BY, CONTENTS, DAY, DECISIONS, INPUTS, OUTPUTS, PLACES, REVIEW, about, key, remarks, signature, stands, state,
 };
 use crate::model::assessment::State;
 use crate::model::document::{Block, Chapter, Document, Figure, Formula, Inline, Panel, Plot, Review, Sheet, Table};
@@ -183,7 +183,7 @@ impl Writer<'_> {
     /// A form to fill in by hand.
     fn review(&mut self, r: &Review) {
         let list = |words: &[&str]| words.iter().map(|w| format!("{}, ", literal(w))).collect::<String>();
-        self.put(&format!("#review({}, ({}), ({}),\n", literal(BY), list(&REVIEW), list(&DECISIONS)));
+        self.put(&format!("#review(({}), ({}), ({}),\n", list(&[BY, DAY]), list(&REVIEW), list(&DECISIONS)));
         for (_, title) in &r.sections {
             self.put(&format!("  {},\n", literal(title)));
         }

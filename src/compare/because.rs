@@ -18,10 +18,14 @@ fn code(reason: &str) -> &str {
     reason.split_once(": ").map_or(reason, |r| r.0)
 }
 
-/// What came first, then what went.
+/// Reasons that stand beside a claim whatever its readings say: they are told last.
+const ASIDE: [&str; 3] = ["INADMISSIBLE", "PLANNED", "UNREPORTED_RUN"];
+
+/// What runs say now, then what came, then what went.
 pub fn because(old: &Entry, new: &Entry, voices: (&Things, &Things)) -> Vec<String> {
-    let mut out = Vec::new();
-    let (was, is) = (set(old, "reasons"), set(new, "reasons"));
+    let mut out = verdicts(&new.id, voices);
+    let (was, mut is) = (set(old, "reasons"), set(new, "reasons"));
+    is.sort_by_key(|r| ASIDE.iter().any(|c| code(r).starts_with(c)));
     let (was_codes, is_codes): (Vec<&str>, Vec<&str>) =
         (was.iter().map(|r| code(r)).collect(), is.iter().map(|r| code(r)).collect());
     for r in is.iter().filter(|r| !was_codes.contains(&code(r))) {
@@ -29,7 +33,6 @@ pub fn because(old: &Entry, new: &Entry, voices: (&Things, &Things)) -> Vec<Stri
             out.push((*r).to_string());
         }
     }
-    out.extend(verdicts(&new.id, voices));
     for (field, word) in [("runs", ""), ("conditions", "condition "), ("bridges", "bridge "), ("waivers", "waiver ")] {
         let (was, is) = (set(old, field), set(new, field));
         out.extend(only(&is, &was).into_iter().map(|x| format!("{word}{x} carries it now")));

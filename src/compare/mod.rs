@@ -29,13 +29,20 @@ pub fn compare(old: &Value, new: &Value) -> Result<Changes, Vec<String>> {
     }
     let (was, is) = (things(old), things(new));
     let voices = |all: &[(&'static str, Topic, Things)]| {
-        all.iter().find(|t| t.0 == "voice").map(|t| t.2.clone()).unwrap_or_default()
+        all.iter().find(|t| t.0 == "result").map(|t| t.2.clone()).unwrap_or_default()
     };
     let said = (voices(&was), voices(&is));
     let mut out = Changes { old: side(old), new: side(new), items: Vec::new(), noise: Vec::new(), counts: Vec::new() };
     for ((kind, topic, a), (_, _, b)) in was.iter().zip(&is) {
         one_kind(&mut out, kind, *topic, (a, b), (&said.0, &said.1));
     }
+    // A place moves with its claim: where that moved by more, its small numbers are no news of their own.
+    let moved = |id: &str| {
+        let claim = id.split(' ').next().unwrap_or_default();
+        out.items.iter().any(|i| i.kind == "claim" && i.topic == Topic::Numbers && i.id == claim)
+    };
+    let noise: Vec<Item> = out.noise.iter().filter(|i| i.kind != "place" || !moved(&i.id)).cloned().collect();
+    out.noise = noise;
     out.items.sort_by(order::compare);
     out.noise.sort_by(order::compare);
     Ok(out)
@@ -61,7 +68,7 @@ fn one_kind(out: &mut Changes, kind: &'static str, topic: Topic, (a, b): (&Thing
                 (true, false) => count.within_noise += 1,
                 _ => {}
             }
-            if !m.quiet.is_empty() {
+            if !m.quiet.is_empty() && !m.loud.iter().any(|l| kind != "claim" || l.0 == Topic::Numbers) {
                 let topic = if kind == "claim" { Topic::Numbers } else { topic };
                 out.noise.push(item(new, topic, Way::Changed, m.quiet));
             }

@@ -32,7 +32,7 @@ fn field(kind: &str, m: &Move) -> Course {
             }
         }
         ("route", "stop_ship") => of(count(&m.from).cmp(&count(&m.to))),
-        ("claim" | "place" | "voice", "margin") => match (m.from.as_f64(), m.to.as_f64()) {
+        ("claim" | "place" | "result", "margin") => match (m.from.as_f64(), m.to.as_f64()) {
             (Some(a), Some(b)) => of(b.total_cmp(&a)),
             _ => Course::Neither,
         },
@@ -40,7 +40,7 @@ fn field(kind: &str, m: &Move) -> Course {
             (Some(a), Some(b)) => of(b.cmp(a)),
             _ => Course::Neither,
         },
-        ("run" | "voice", "verdict") => match (m.from.as_str(), m.to.as_str()) {
+        ("run" | "result", "verdict") => match (m.from.as_str(), m.to.as_str()) {
             (Some(a), Some(b)) => of(rank(b).cmp(&rank(a))),
             _ => Course::Neither,
         },
@@ -77,7 +77,7 @@ pub fn course(kind: &str, way: Way, moves: &[Move]) -> Course {
     let bad = |v: Option<&Value>| v.and_then(Value::as_str).is_some_and(|s| ["fail", "inadmissible"].contains(&s));
     let speaks_against = match kind {
         "doubt" => open(value("status")),
-        "run" | "voice" => bad(value("verdict")),
+        "run" | "result" => bad(value("verdict")),
         "claim" => value("state").and_then(state).is_some_and(|s| s < 2),
         _ => false,
     };

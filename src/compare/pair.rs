@@ -54,19 +54,25 @@ pub fn moved(old: &Entry, new: &Entry) -> Moved {
 fn small(old: &Entry, new: &Entry, m: &Move) -> bool {
     let (Some(from), Some(to)) = (m.from.as_f64(), m.to.as_f64()) else { return false };
     if old.kind == "calculation" {
-        return m.name.ends_with(" value") && significant(from, 6) == significant(to, 6);
+        let Some(symbol) = m.name.strip_suffix(" value") else { return false };
+        let unit = new.text(&format!("{symbol} unit"));
+        return printed(from, unit) == printed(to, unit);
     }
     let steady = ["limit", "guard", "unit", "criterion"].iter().all(|f| equal(old.get(f), new.get(f)));
-    if !["claim", "place", "voice"].contains(&old.kind) || !["value", "margin"].contains(&m.name.as_str()) || !steady {
+    if !["claim", "place", "result"].contains(&old.kind) || !["value", "margin"].contains(&m.name.as_str()) || !steady {
         return false;
     }
     let worth = old.worth.max(new.worth);
-    if worth > 0.0 { (to - from).abs() <= worth } else { printed(from, new) == printed(to, new) }
+    if worth > 0.0 {
+        (to - from).abs() <= worth
+    } else {
+        printed(from, new.text("unit")) == printed(to, new.text("unit"))
+    }
 }
 
 /// A number with the digits that a page gives it.
-fn printed(x: f64, e: &Entry) -> String {
-    let log = ["log10", "lg", "dec"].iter().any(|u| e.text("unit").starts_with(u));
+fn printed(x: f64, unit: &str) -> String {
+    let log = ["log10", "lg", "dec"].iter().any(|u| unit.starts_with(u));
     if log { format!("{x:.2}") } else { significant(x, 3) }
 }
 

@@ -40,6 +40,7 @@ pub const LISTS: &[List] = &[
     list("criteria", "criterion", Topic::Criteria, &["id"], "quantity"),
     list("defeaters", "doubt", Topic::Doubts, &["id"], "text"),
     list("assumptions", "assumption", Topic::Doubts, &["id"], "text"),
+    List { optional: true, ..list("comments", "remark", Topic::Remarks, &["id"], "text") },
     List { optional: true, ..list("bridges", "bridge", Topic::Doubts, &["id"], "reason") },
     List { optional: true, ..list("waivers", "waiver", Topic::Doubts, &["id"], "scope") },
     list("what_if", "replaced value", Topic::Product, &["path"], ""),
@@ -162,12 +163,12 @@ pub fn things(record: &Value) -> Vec<(&'static str, Topic, Things)> {
             let key = ["run", "cell", "pattern", "criterion"].map(|f| text(v, f));
             add(
                 &mut voices,
-                inner(Topic::Evidence, "voice", format!("{id} {}", key.join(" ")), &title, number(v, "guard"), v),
+                inner(Topic::Evidence, "result", format!("{id} {}", key.join(" ")), &title, number(v, "guard"), v),
             );
         }
     }
     out.push(("place", Topic::Numbers, places));
-    out.push(("voice", Topic::Evidence, voices));
+    out.push(("result", Topic::Evidence, voices));
     let known = |f: &String| {
         f == "schema" || LISTS.iter().any(|l| l.field == f) || PARTS.iter().any(|p| p.3.contains(&f.as_str()))
     };

@@ -325,6 +325,12 @@ pub fn record(desk: &Desk, templates: &[Template]) -> Value {
         "assumptions": desk.site.assumptions.iter().filter(|x| x.assemblies.iter().any(|y| y.text == r.id)).map(|x| {
             json!({"id": x.id.text, "text": x.text.text, "status": x.status.word(), "owner": x.owner.text, "review_on": x.review_on.to_string(), "claims": texts(&x.claims)})
         }).collect::<Vec<_>>(),
+        "comments": desk.site.comments.iter().filter(|x| x.assembly.text == r.id).map(|x| {
+            json!({"id": x.id.text, "by": x.by.text, "raised_on": x.raised_on.to_string(), "section": x.section.text,
+                "decision": x.decision.word(), "text": x.text.as_ref().map(|t| &t.text),
+                "disposition": x.disposition.as_ref().map(|t| &t.text), "closed_by": x.closed_by.as_ref().map(|t| &t.text),
+                "closed_on": x.closed_on.map(|d| d.to_string()), "at": desk.cite(x.at)})
+        }).collect::<Vec<_>>(),
         "bridges": desk.site.bridges.iter().filter(|x| x.assembly.text == r.id).map(|x| {
             json!({"id": x.id.text, "run": x.run.text, "claims": texts(&x.claims), "dimensions": texts(&x.dimensions),
                 "reason": x.reason.text, "data_ref": x.data_ref.text, "approved_by": x.approved_by.as_ref().map(|p| &p.text),

@@ -70,6 +70,8 @@ pub enum Topic {
     Criteria,
     /// Doubts, assumptions, bridges, waivers.
     Doubts,
+    /// Remarks of reviewers, and what became of them.
+    Remarks,
     /// Document, assembly, process, environment, day of judgement.
     Product,
     /// Claims in everything else: wording, rule, reasons, what carries them.
@@ -85,13 +87,14 @@ pub enum Topic {
 }
 
 impl Topic {
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::States,
         Self::Numbers,
         Self::Conditions,
         Self::Evidence,
         Self::Criteria,
         Self::Doubts,
+        Self::Remarks,
         Self::Product,
         Self::Claims,
         Self::Coverage,
@@ -110,6 +113,7 @@ impl Topic {
             Self::Evidence => "evidence",
             Self::Criteria => "criteria",
             Self::Doubts => "doubts",
+            Self::Remarks => "remarks",
             Self::Product => "product",
             Self::Claims => "claims",
             Self::Coverage => "coverage",

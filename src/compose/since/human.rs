@@ -53,24 +53,34 @@ fn section(topic: Topic, all: Vec<Row>) -> String {
     }
     for r in long.iter().take(MOST) {
         let state = if r.from.is_empty() { String::new() } else { format!("{} -> {}  ", r.from, r.to) };
-        let told = ["claim", "place", "run", "condition", "voice"].contains(&r.kind) || r.kind == r.who;
+        let told = ["claim", "place", "run", "condition", "result"].contains(&r.kind) || r.kind == r.who;
         let who = if told { r.who.clone() } else { format!("{} {}", r.kind, r.who) };
-        let mut text = clipped(&r.title, 40);
-        if let Some(first) = r.details.first() {
-            text.push_str(if text.is_empty() { "" } else { ": " });
-            text.push_str(first);
+        let mut line = format!("  {:<5} {}  {state}{}", r.how, clipped(&who, 60), clipped(&r.title, 40));
+        if !r.title.is_empty() && !r.details.is_empty() {
+            line.push(':');
         }
-        let more = match r.details.len() {
-            0 | 1 => String::new(),
-            n => format!(" (+{})", n - 1),
-        };
-        let line = format!("  {:<5} {}  {state}{text}", r.how, clipped(&who, 60));
-        out.push_str(&format!("{}{more}\n", clipped(&line, WIDTH - more.len())));
+        // As many particulars as two lines hold, and at least one.
+        let mut room = (2 * WIDTH).saturating_sub(line.chars().count() + 2 * INDENT);
+        let mut shown: Vec<String> = Vec::new();
+        for d in &r.details {
+            let n = d.chars().count() + 2;
+            if n > room && !shown.is_empty() {
+                break;
+            }
+            room = room.saturating_sub(n);
+            shown.push(clipped(d, 2 * WIDTH));
+        }
+        match r.details.len() - shown.len() {
+            0 => {}
+            more => shown.push(format!("and {more} more")),
+        }
+        out.push_str(wrapped(&line, INDENT, &shown, "; ").trim_end());
+        out.push('\n');
     }
     if long.len() > MOST {
         out.push_str(&format!("  and {} more; --out and --json tell all\n", long.len() - MOST));
     }
-    for (word, places) in [("above them", false), ("places", true)] {
+    for (word, places) in [("what combines them", false), ("their places", true)] {
         let of: Vec<String> = short
             .iter()
             .filter(|r| (r.kind == "place") == places)
@@ -113,12 +123,14 @@ fn still(c: &Changes) -> String {
     if parts.is_empty() {
         parts.push("nothing is in both".into());
     }
-    let noise: Vec<String> = c.noise.iter().map(|i| i.id.clone()).collect();
+    let mut noise: Vec<String> = c.noise.iter().map(|i| i.id.clone()).collect();
+    let all = noise.len();
+    noise.dedup();
     let mut shown: Vec<String> = noise.iter().take(MOST).map(|i| clipped(i, 60)).collect();
     if noise.len() > shown.len() {
         shown.push(format!("and {} more", noise.len() - shown.len()));
     }
-    let noise = match noise.len() {
+    let noise = match all {
         0 => String::new(),
         n => wrapped(&format!("  {n} moved within noise: "), 2, &shown, ", ") + "\n",
     };

@@ -62,8 +62,14 @@ pub fn moved(c: &Changes) -> Vec<Block> {
     out
 }
 
-fn who(r: &Row) -> Cell {
-    if r.anchor.is_empty() { cell(r.who.clone()) } else { vec![to(r.anchor.clone(), r.who.clone())] }
+/// What it is: its kind where that is no id of its own, its id, its title.
+fn who(r: &Row, kind: bool) -> Cell {
+    let mut out = if kind && r.kind != r.who { cell(format!("{} ", r.kind)) } else { Vec::new() };
+    out.push(if r.anchor.is_empty() { text(r.who.clone()) } else { to(r.anchor.clone(), r.who.clone()) });
+    if !r.title.is_empty() {
+        out.push(text(format!(": {}", r.title)));
+    }
+    out
 }
 
 fn of(topic: Topic, all: &[Row]) -> Block {
@@ -81,19 +87,19 @@ fn of(topic: Topic, all: &[Row]) -> Block {
             .iter()
             .map(|r| {
                 let state = |s: &str| if s.is_empty() { cell("see why") } else { cell(s) };
-                vec![who(r), cell(r.title.clone()), state(&r.from), state(&r.to), vec![strong(r.how)], details(r)]
+                vec![who(r, false), state(&r.from), state(&r.to), vec![strong(r.how)], details(r)]
             })
             .collect();
-        return table("States that moved, the worst first", &["What", "Title", "Was", "Is", "How", "Why"], &[], rows);
+        return table("States that moved, the worst first", &["What", "Was", "Is", "Way", "Why"], &[], rows);
     }
     let rows = all
         .iter()
         .map(|r| {
             let said = if r.details.is_empty() { cell("whole") } else { lines(r) };
-            vec![vec![strong(r.how)], cell(r.kind), who(r), cell(r.title.clone()), said]
+            vec![who(r, true), vec![strong(r.how)], said]
         })
         .collect();
-    table(heading(topic), &["How", "Kind", "Which", "Title", "What moved"], &[], rows)
+    table(heading(topic), &["What", "Way", "From what to what"], &[], rows)
 }
 
 /// How much was compared, and how much of it is the same.

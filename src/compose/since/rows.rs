@@ -26,7 +26,7 @@ pub struct Row {
 
 /// The rows of a topic, in order of consequence.
 pub fn rows(c: &Changes, topic: Topic) -> Vec<Row> {
-    let items = c.of(topic).filter(|i| i.kind != "voice" && !repeats(c, i));
+    let items = c.of(topic).filter(|i| i.kind != "result" && !repeats(c, i));
     let mut out: Vec<Row> = items.filter_map(|i| row(c, i)).collect();
     if topic == Topic::Evidence {
         out.extend(voices(c));
@@ -97,7 +97,11 @@ fn row(c: &Changes, i: &Item) -> Option<Row> {
         details.dedup();
     }
     match i.way {
-        Way::Changed => details.extend(moves.iter().map(|m| words(m, &i.unit))),
+        Way::Changed => {
+            let mut moves = moves;
+            moves.sort_by_key(|m| weight(&m.name));
+            details.extend(moves.iter().map(|m| words(m, &i.unit)));
+        }
         Way::Added | Way::Removed => {
             details.extend(told(i.kind).iter().filter_map(|n| i.moved(n)).filter_map(|m| particulars(m, i)));
         }
@@ -122,6 +126,13 @@ fn row(c: &Changes, i: &Item) -> Option<Row> {
     })
 }
 
+/// Place of a field among those of one thing: what decides first, digests last.
+fn weight(name: &str) -> usize {
+    const FIRST: [&str; 8] = ["verdict", "state", "margin", "value", "limit", "guard", "first_failed", "disposition"];
+    let last = ["sha256", "bytes", "sha256_found"].iter().any(|f| name.ends_with(f));
+    FIRST.iter().position(|f| *f == name).unwrap_or(if last { FIRST.len() + 1 } else { FIRST.len() })
+}
+
 /// A reason whose words begin with its own id, without saying it three times.
 fn plainly(reason: &str) -> String {
     let Some((head, words)) = reason.split_once(": ") else { return reason.to_string() };
@@ -142,6 +153,7 @@ fn told(kind: &str) -> &'static [&'static str] {
         "criterion" => &["operator", "value", "statistic", "standard", "edition", "clause", "standing"],
         "doubt" => &["claim", "severity", "status", "answer"],
         "assumption" => &["status", "owner", "review_on"],
+        "remark" => &["section", "by", "decision", "disposition", "closed_on"],
         "bridge" => &["run", "claims", "dimensions", "expires"],
         "waiver" => &["claims", "limit_of_use", "to"],
         "replaced value" => &["old", "new"],
@@ -179,6 +191,12 @@ pub fn words(m: &Move, unit: &str) -> String {
     if m.name.ends_with("sha256") || m.name.ends_with("sha256_found") {
         return format!("{label} {} -> {}", head(&m.from), head(&m.to));
     }
+    if let (Some(a), Some(b)) = (m.from.as_str(), m.to.as_str())
+        && a.len().max(b.len()) > LONG
+    {
+        let (a, b) = parted(a, b);
+        return format!("{label} {a} -> {b}");
+    }
     let (mut from, mut to) = (said(&m.from, &m.name, unit), said(&m.to, &m.name, unit));
     if let (true, Some(a), Some(b)) = (from == to, m.from.as_f64(), m.to.as_f64()) {
         // As many digits as it takes to see the difference.
@@ -186,6 +204,25 @@ pub fn words(m: &Move, unit: &str) -> String {
         (from, to) = (significant(a, digits), significant(b, digits));
     }
     format!("{label} {from} -> {to}")
+}
+
+/// Letters from which on only those words of a text are shown that moved.
+const LONG: usize = 30;
+/// Words that stay around them.
+const AROUND: usize = 2;
+
+/// Two texts without the words that begin and end both, but for a few of them.
+fn parted(a: &str, b: &str) -> (String, String) {
+    let (x, y): (Vec<&str>, Vec<&str>) = (a.split_whitespace().collect(), b.split_whitespace().collect());
+    let least = x.len().min(y.len());
+    let head = x.iter().zip(&y).take_while(|(p, q)| p == q).count();
+    let tail = x.iter().rev().zip(y.iter().rev()).take(least - head).take_while(|(p, q)| p == q).count();
+    let (from, till) = (head.saturating_sub(AROUND), tail.saturating_sub(AROUND));
+    let part = |w: &[&str]| {
+        let words = w[from..w.len() - till].join(" ");
+        format!("\"{}{words}{}\"", if from > 0 { "... " } else { "" }, if till > 0 { " ..." } else { "" })
+    };
+    (part(&x), part(&y))
 }
 
 /// The first letters of a digest.
@@ -218,7 +255,7 @@ fn said(v: &Value, name: &str, unit: &str) -> String {
 /// One row for each run whose readings say something else than before; those of runs that came or went are theirs.
 fn voices(c: &Changes) -> Vec<Row> {
     let run = |i: &Item| i.id.split(' ').nth(1).unwrap_or_default().to_string();
-    let all: Vec<&Item> = c.of(Topic::Evidence).filter(|i| i.kind == "voice").collect();
+    let all: Vec<&Item> = c.of(Topic::Evidence).filter(|i| i.kind == "result").collect();
     let mut runs: Vec<String> = Vec::new();
     for r in all.iter().map(|i| run(i)) {
         if !runs.contains(&r) {
@@ -241,7 +278,7 @@ fn voices(c: &Changes) -> Vec<Row> {
         }
         out.push(Row {
             how: "moved",
-            kind: "voice",
+            kind: "result",
             anchor: run_anchor(&r),
             who: r,
             title: "what it says of claims".into(),
@@ -263,6 +300,7 @@ pub fn heading(topic: Topic) -> &'static str {
         Topic::Evidence => "Evidence",
         Topic::Criteria => "Criteria",
         Topic::Doubts => "Doubts, assumptions, bridges, waivers",
+        Topic::Remarks => "Remarks of reviewers",
         Topic::Product => "Product and process",
         Topic::Claims => "Claims in other things than state and number",
         Topic::Coverage => "Coverage",
@@ -279,12 +317,13 @@ fn names(kind: &str) -> (&'static str, &'static str) {
         "state" => ("state of a claim", "states of claims"),
         "claim" => ("claim in all it says", "claims in all they say"),
         "place" => ("place of a claim", "places of claims"),
-        "voice" => ("result of a run", "results of runs"),
+        "result" => ("result of a run", "results of runs"),
         "condition" => ("condition", "conditions"),
         "run" => ("run", "runs"),
         "criterion" => ("criterion", "criteria"),
         "doubt" => ("doubt", "doubts"),
         "assumption" => ("assumption", "assumptions"),
+        "remark" => ("remark", "remarks"),
         "bridge" => ("bridge", "bridges"),
         "waiver" => ("waiver", "waivers"),
         "comparison" => ("comparison of coverage", "comparisons of coverage"),

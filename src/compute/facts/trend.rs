@@ -107,7 +107,7 @@ fn line(desk: &mut Desk, name: &'static str, usage: &FluxUse, wanted: &Quantity)
             inputs.push(("mean", mean(&values), rows(at, values.len())));
         }
         let at = first?;
-        let subject = format!("{}/{}: trend over doses of {}", usage.zone, usage.flux, like.run);
+        let subject = format!("{}/{}: trend over doses of {} at {}", usage.zone, usage.flux, like.run, wanted.written);
         let factor = vec![
             ("n", n_eff, Origin::Working(found.first()?.0.working)),
             ("p", p.si, Origin::Place(p.at)),

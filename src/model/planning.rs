@@ -139,7 +139,7 @@ pub struct PlanResult {
     pub tornado: Vec<Bar>,
     /// Months after which the discounted saving stays above nothing; none when it never does.
     pub payback: Option<f64>,
-    /// Expected number of assemblies that end without a supported route.
+    /// Expected number of assemblies that end without a supported route, in containment or not.
     pub contained: f64,
     /// Expected use over all months.
     pub used: Option<Used>,
@@ -257,7 +257,7 @@ pub struct EvidenceValue {
     pub without: f64,
     /// The difference, net of its own cost.
     pub value: Amount,
-    /// Chance of success from which on it pays; none when it never does.
+    /// Chance of success from which on it pays to buy it first; none when it never does, or is not known.
     pub break_even: Option<f64>,
     /// Expected number of assemblies without a supported route, with it and without.
     pub contained: (f64, f64),

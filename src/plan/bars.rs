@@ -11,6 +11,7 @@ use crate::compute::maths::distribution::Distribution;
 use crate::model::economy::Uncertain;
 use crate::model::planning::Bar;
 use crate::model::site::Site;
+use crate::quantity::compact;
 
 /// Share of the values below the low end, and above the high end, of a shape that has no ends.
 const TAIL: f64 = 0.05;
@@ -30,6 +31,26 @@ pub fn ends(u: &Uncertain) -> Result<(f64, f64), String> {
         | Distribution::Triangular { low, high, .. }
         | Distribution::Pert { low, high, .. } => (low, high),
     })
+}
+
+/// Numbers that the site states outside of their own distribution.
+///
+/// # Errors
+/// As [`distribution`].
+pub fn outside(uncertain: &[&Uncertain], b: &Ledger) -> Result<Vec<String>, String> {
+    let mut out = Vec::new();
+    for (u, base) in uncertain.iter().zip(&b.base) {
+        let (low, high) = ends(u)?;
+        if *base < low || *base > high {
+            let (low, high, base) = (compact(low), compact(high), compact(*base));
+            let factor = if u.relative == Some(true) { "the factor " } else { "" };
+            out.push(format!(
+                "{} is {factor}{base} in every amount, and {low} to {high} in the draws: amounts and spread speak of two sites",
+                u.parameter
+            ));
+        }
+    }
+    Ok(out)
 }
 
 /// Savings of all drafts, in order, at another discount rate. Its workings are thrown away.

@@ -180,7 +180,8 @@ impl Run<'_, '_> {
             lines.push((id.to_string(), from, to));
         }
         self.on_line(l, machines)?;
-        if let Some(m) = line.line.replace_month.as_ref().map(|q| q.si as u32).filter(|m| used((*m).max(1).min(months)))
+        if let Some(m) =
+            line.line.replace_month.as_ref().map(|q| q.si as u32).filter(|m| *m <= months && used((*m).max(1)))
         {
             self.single((id, Cause::Replaced), &format!("{id} is replaced"), m, &line.replace)?;
         }

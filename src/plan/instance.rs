@@ -100,6 +100,24 @@ impl Instance {
     pub fn contained(&self, won: Won) -> usize {
         (0..self.assemblies()).filter(|&a| self.is_contained(a, won)).count()
     }
+    /// Every set of changes that may be decided today, each in order of assembly; none when there are more than `most`.
+    pub fn today_changes(&self, most: usize) -> Option<Vec<Vec<Step>>> {
+        let mut out: Vec<Vec<Step>> = vec![Vec::new()];
+        for a in 0..self.assemblies() {
+            let steps: Vec<Step> = (0..self.treatments.len())
+                .filter(|&t| t != self.today && !self.treatments[t].contained && self.may(a, t, 0))
+                .map(|t| (a, t, self.treatments[t].lead.max(1)))
+                .filter(|s| s.2 <= self.months)
+                .collect();
+            let with = out.iter().flat_map(|set| steps.iter().map(|s| [set.clone(), vec![*s]].concat()));
+            let with: Vec<Vec<Step>> = with.take(most + 1).collect();
+            out.extend(with);
+            if out.len() > most {
+                return None;
+            }
+        }
+        Some(out)
+    }
     /// Packages that some treatment waits for.
     pub fn relevant(&self) -> Vec<usize> {
         let any = self.after.iter().flatten().flatten().fold(0, |s, x| s | x);

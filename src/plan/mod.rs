@@ -7,6 +7,7 @@ pub mod course;
 pub mod drawn;
 pub mod gaps;
 pub mod gates;
+pub mod induction;
 pub mod instance;
 pub mod lines;
 pub mod moments;
@@ -90,7 +91,7 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
     let of = p.instance(&packs, &reach);
     let all: Vec<usize> = (0..packs.len()).collect();
     let (limits, mut ends) = (Limits::default(), Ends::new());
-    let best = search::best_knowing(&of, &all, &limits, stop, &mut ends)?;
+    let mut best = search::best_knowing(&of, &all, None, &limits, stop, &mut ends)?;
     let weigh = |f: &Followed, id: &str, title: &str, b: &mut Ledger| -> Result<Weighed, String> {
         let w = named::weigh(&p, &reach, &draft_of(&p, f, id, title), Some((&against, &flows)), b)?;
         // The search and the prices come from the same rules by two ways.
@@ -108,9 +109,21 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
         let instead = weigh(&w.instead, &format!("{BEST} without {id}"), "", &mut b)?;
         values.push(value(&w, &packs[w.pack], &found, &instead, &mut b)?);
     }
-    drafts.push(draft_of(&p, &best.followed, BEST, title));
+    let (draft, found) = match written(&weighed, &drafts, &found) {
+        None => (draft_of(&p, &best.followed, BEST, title), found),
+        Some(d) => {
+            let why = format!("{}, which somebody wrote, is better than every plan that was searched", d.id);
+            (best.search.proven, best.search.stopped) = (false, Some(why));
+            let d = Draft { title: format!("{title}: that of {}", d.id), id: BEST.into(), at: None, ..d.clone() };
+            let w = named::weigh(&p, &reach, &d, Some((&against, &flows)), &mut b)?;
+            (d, w)
+        }
+    };
+    drafts.push(draft);
     weighed.push(found);
     let mut warnings = drawn::enter(&uncertain, &p, &mut weighed)?;
+    warnings.extend(bars::outside(&uncertain, &b)?);
+    warnings.extend(unmade(&p));
     bars::enter(site, (&packs, &reach), &drafts, &mut weighed, &b)?;
     mark_alike(economy.same_within.si, &mut weighed);
     let closing = gaps::closing(site, assessment, &packs, stop, &mut b)?;
@@ -140,9 +153,35 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
     })
 }
 
-/// A plan that was found, as a plan that somebody could have written.
+/// The best of the plans that somebody wrote and that the states allow, where the search found none as good: it decides
+/// today and at the end of the evidence, and a plan may change assemblies in between.
+fn written<'a>(weighed: &[Weighed], drafts: &'a [Draft], found: &Weighed) -> Option<&'a Draft> {
+    let rank = |w: &Weighed| (w.result.contained, w.result.cost.value);
+    let allowed = weighed.iter().zip(drafts).filter(|(w, _)| w.result.forbidden.is_empty());
+    let mut best: Option<(&Weighed, &Draft)> = None;
+    for (w, d) in allowed.filter(|(w, _)| search::better(rank(w), rank(found))) {
+        if best.is_none_or(|b| search::better(rank(w), rank(b.0))) {
+            best = Some((w, d));
+        }
+    }
+    best.map(|b| b.1)
+}
+
+/// Assemblies without a board in any year, which hold lines all the same.
+fn unmade(p: &Prices) -> Vec<String> {
+    let years = p.months.div_ceil(12) as usize;
+    let none = p.assemblies.iter().filter(|a| a.boards[..years].iter().all(|b| b.value == 0.0));
+    none.map(|a| {
+        format!("{} has no board in any year and still needs its line, its treatment and its evidence here", a.id)
+    })
+    .collect()
+}
+
+/// A plan that was found, as a plan that somebody could have written, its likeliest path first.
 fn draft_of(p: &Prices, f: &Followed, id: &str, title: &str) -> Draft {
-    let paths = f.ends.iter().map(|e| {
+    let mut ends: Vec<&staged::End> = f.ends.iter().collect();
+    ends.sort_by(|a, b| b.leaf.chance.total_cmp(&a.leaf.chance));
+    let paths = ends.into_iter().map(|e| {
         let outcome = |r: &(usize, bool, u32)| format!("{} {}", p.packs[r.0].0, if r.1 { "succeeds" } else { "fails" });
         let results: Vec<String> = e.leaf.results.iter().map(outcome).collect();
         let text = if results.is_empty() { "Decided today".to_string() } else { results.join(", ") };

@@ -1,6 +1,6 @@
 //! Takes plans, path by path; gives each one's expected cost, saving and payback, and why the states forbid it.
 
-use super::course::{Course, Priced, price};
+use super::course::{Course, Priced, price, treatment_at};
 use super::money::{Ledger, Money};
 use super::poly::Poly;
 use super::prices::Prices;
@@ -91,8 +91,10 @@ pub fn weigh(
             uses.push(b.work(&weighted_use::CALC, &format!("{of}: its part of what is used"), &inputs)?);
         }
         flows.iter_mut().zip(&own).for_each(|(f, x)| *f += chance.value * x);
-        contained += chance.value
-            * ends(p, course).filter(|(_, t)| p.treatments[*t].route == TreatmentRoute::Contained).count() as f64;
+        let won = course.results.iter().filter(|r| r.1).fold(0, |w: Won, r| w | 1 << r.0);
+        let none =
+            |(a, t): &(usize, usize)| p.treatments[*t].route == TreatmentRoute::Contained || !reach.may(*a, *t, won);
+        contained += chance.value * ends(p, course).filter(none).count() as f64;
         outcomes.push((course.results.iter().map(|r| (r.0, r.1)).collect(), cost.poly.clone()));
         parts.push(part);
         let mut steps: Vec<(usize, usize, u32)> = course.steps.clone();
@@ -151,7 +153,7 @@ pub fn weigh(
 
 /// Last treatment of every assembly.
 fn ends<'a>(p: &'a Prices, c: &'a Course) -> impl Iterator<Item = (usize, usize)> + 'a {
-    (0..p.assemblies.len()).map(|a| (a, super::course::treatment_at(p, c, a, p.months)))
+    (0..p.assemblies.len()).map(|a| (a, treatment_at(p, c, a, p.months)))
 }
 
 /// Chance of a path: of all its outcomes.
@@ -204,36 +206,49 @@ fn known(reach: &Reach, result: &(usize, bool, u32)) -> u32 {
     }
 }
 
-/// Why the states do not allow a plan: where an assembly ends, and every change on the way by what is known in its month.
+/// Why the states do not allow a plan: where an assembly ends, and every change on the way, by what is known when it is
+/// decided, as many months before its first board as its treatment needs.
 fn forbidden(p: &Prices, reach: &Reach, d: &Draft) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for (_, c) in &d.paths {
-        let by = |month: u32| c.results.iter().filter(move |r| r.1 && known(reach, r) <= month);
-        let all: Won = c.results.iter().filter(|r| r.1).fold(0, |w, r| w | 1 << r.0);
-        let ends = ends(p, c).map(|(a, t)| (a, t, p.months, format!("ends with {}", p.treatments[t].id)));
-        let changes = c.steps.iter().filter(|s| super::course::treatment_at(p, c, s.0, s.2) == s.1);
-        let changes = changes.map(|s| (s.0, s.1, s.2, format!("has {} from month {}", p.treatments[s.1].id, s.2)));
+        let succeeded = |until: Option<u32>| -> Won {
+            let in_time = |r: &&(usize, bool, u32)| until.is_none_or(|m| known(reach, r) <= m);
+            c.results.iter().filter(|r| r.1).filter(in_time).fold(0, |w, r| w | 1 << r.0)
+        };
+        let all = succeeded(None);
         let mut told: Vec<(usize, usize)> = Vec::new();
-        for (a, t, month, what) in ends.chain(changes) {
-            let won = if month == p.months { all } else { by(month).fold(0, |w: Won, r| w | 1 << r.0) };
-            if reach.may(a, t, won) || told.contains(&(a, t)) {
-                continue;
+        let mut tell = |a: usize, t: usize, what: String, won: Won, why: String| {
+            let names: Vec<&str> = (0..p.packs.len()).filter(|i| won >> i & 1 == 1).map(|i| p.packs[i].0).collect();
+            let after =
+                if names.is_empty() { String::new() } else { format!(" after success of {}", names.join(" and ")) };
+            let text = format!("{} {what} {}{after}: {why}", p.assemblies[a].id, p.treatments[t].id);
+            if !told.contains(&(a, t)) && !out.contains(&text) {
+                out.push(text);
             }
             told.push((a, t));
-            let names = |won: Won| -> Vec<&str> {
-                (0..p.packs.len()).filter(|i| won >> i & 1 == 1).map(|i| p.packs[i].0).collect()
-            };
-            let when = if won == 0 { String::new() } else { format!(" after success of {}", names(won).join(" and ")) };
-            let why = if p.treatments[t].route == TreatmentRoute::Contained {
-                "a route is supported".to_string()
-            } else if reach.may(a, t, all) {
-                format!("the result of {} is not known yet", names(all & !won).join(" and "))
+        };
+        let why = |a: usize, t: usize| match p.treatments[t].route {
+            TreatmentRoute::Contained => "a route is supported".to_string(),
+            _ => reach.why(a, t).to_string(),
+        };
+        for (a, t) in ends(p, c).filter(|(a, t)| !reach.may(*a, *t, all)) {
+            tell(a, t, "ends with".into(), all, why(a, t));
+        }
+        for &(a, t, month) in c.steps.iter().filter(|s| treatment_at(p, c, s.0, s.2) == s.1) {
+            let lead = p.treatments[t].lead.si as u32;
+            let contained = p.treatments[t].route == TreatmentRoute::Contained;
+            let known_then = succeeded(Some(month.saturating_sub(lead)));
+            let what = format!("from month {month} has");
+            if contained || reach.may(a, t, known_then) && month.max(1) >= lead.max(1) {
+                if contained && !reach.may(a, t, succeeded(Some(month))) {
+                    tell(a, t, what, succeeded(Some(month)), why(a, t));
+                }
+            } else if !reach.may(a, t, all) {
+                tell(a, t, what, all, why(a, t));
             } else {
-                reach.why(a, t).to_string()
-            };
-            let text = format!("{} {what}{when}: {why}", p.assemblies[a].id);
-            if !out.contains(&text) {
-                out.push(text);
+                let first = (0..=p.months).find(|m| reach.may(a, t, succeeded(Some(*m)))).unwrap_or(p.months);
+                let why = format!("it may be decided in month {first} at the earliest, and its lead is {lead}");
+                tell(a, t, what, succeeded(Some(first)), why);
             }
         }
     }

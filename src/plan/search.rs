@@ -1,5 +1,6 @@
 //! Takes plain numbers of a site; gives the cheapest way to buy evidence and to treat every assembly, with how sure that is.
 
+use super::induction::Induction;
 use super::instance::{Instance, Step};
 use super::policy::{Leaf, Policy};
 use super::reach::Won;
@@ -10,8 +11,10 @@ use std::collections::BTreeMap;
 /// How far to look.
 #[derive(Debug, Clone, Copy)]
 pub struct Limits {
-    /// Most policies that are all weighed; beyond them the search goes from one to a better one.
-    pub policies: usize,
+    /// Most packages of which every policy is weighed; beyond them the search goes from one to a better one.
+    pub exact: usize,
+    /// Most sets of today's changes that are all tried.
+    pub today: usize,
     /// Most integer programmes.
     pub programmes: usize,
     /// Most branches of one of them.
@@ -20,7 +23,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { policies: 400, programmes: 3000, branches: 20_000 }
+        Self { exact: 6, today: 300, programmes: 6000, branches: 20_000 }
     }
 }
 
@@ -47,25 +50,28 @@ pub fn better(a: (f64, f64), b: (f64, f64)) -> bool {
 /// # Errors
 /// In words, when not even a plan without evidence fits into the lines.
 pub fn best(of: &Instance, packs: &[usize], limits: &Limits, stop: &dyn Fn() -> bool) -> Result<Best, String> {
-    best_knowing(of, packs, limits, stop, &mut Ends::new())
+    best_knowing(of, packs, None, limits, stop, &mut Ends::new())
 }
 
-/// As [`best`], with the ends that were solved for this site before; they do not depend on chances.
+/// As [`best`], with the ends that were solved for this site before; they do not depend on chances. With `first` the best
+/// plan that buys this package before anything is known.
 ///
 /// # Errors
-/// As there.
+/// As there; and when there are too many packages to weigh every policy, and one is to be `first`.
 pub fn best_knowing(
     of: &Instance,
     packs: &[usize],
+    first: Option<usize>,
     limits: &Limits,
     stop: &dyn Fn() -> bool,
     ends: &mut Ends,
 ) -> Result<Best, String> {
-    let mut run = Run { of, limits, stop, solved: 0, weighed: 0, stopped: None, refused: None, ends };
+    let mut run = Run { of, limits, stop, solved: 0, weighed: 0, loose: false, stopped: None, refused: None, ends };
     let relevant: Vec<usize> = of.relevant().into_iter().filter(|p| packs.contains(p)).collect();
-    let (followed, bound) = match Policy::all(&relevant, limits.policies) {
-        Some(all) => run.all(all)?,
-        None => run.climb(&relevant)?,
+    let (followed, bound) = match (relevant.len() <= limits.exact, first) {
+        (true, _) => run.induce(&relevant, first)?,
+        (false, None) => run.climb(&relevant)?,
+        (false, Some(_)) => return Err("too many packages to weigh every policy".into()),
     };
     let gap = if followed.cost.abs() > 0.0 { (followed.cost - bound).max(0.0) / followed.cost.abs() } else { 0.0 };
     let proven = gap <= SAME && run.stopped.is_none();
@@ -84,6 +90,8 @@ struct Run<'a> {
     stop: &'a dyn Fn() -> bool,
     solved: usize,
     weighed: usize,
+    /// Some end was not solved to its optimum.
+    loose: bool,
     stopped: Option<String>,
     refused: Option<String>,
     /// What is done by packages that succeeded, the month in which that is known, and today's changes.
@@ -95,14 +103,19 @@ impl Run<'_> {
     fn known(&mut self, won: Won, month: u32, now: Option<&[Step]>) -> Option<Known> {
         let key = (won, month, now.map(<[Step]>::to_vec));
         if let Some(k) = self.ends.get(&key) {
-            return k.clone();
+            let k = k.clone();
+            self.loose |= k.as_ref().is_some_and(|k| k.cost - k.bound > SAME * (1.0 + k.cost.abs()));
+            return k;
         }
         if !self.may_go_on() {
             return None;
         }
         self.solved += 1;
         let found = match known(self.of, won, month, now, self.limits.branches, self.stop) {
-            Ok(k) => Some(k),
+            Ok(k) => {
+                self.loose |= k.cost - k.bound > SAME * (1.0 + k.cost.abs());
+                Some(k)
+            }
             Err(e) => {
                 self.refused.get_or_insert(e);
                 None
@@ -214,20 +227,73 @@ impl Run<'_> {
         (best, bound)
     }
 
-    /// Every policy, those first that leave the fewest assemblies without a supported treatment; the others never win.
-    fn all(&mut self, policies: Vec<Policy>) -> Result<(Followed, f64), String> {
-        self.weighed = policies.len();
-        let weighed: Vec<(f64, Policy)> = policies.into_iter().map(|p| (p.contained(self.of), p)).collect();
-        let mut order: Vec<f64> = weighed.iter().map(|w| w.0).collect();
-        order.sort_by(f64::total_cmp);
-        order.dedup_by(|a, b| *a - *b < SAME);
-        for least in order {
-            let alike = weighed.iter().filter(|w| (w.0 - least).abs() < SAME).map(|w| w.1.clone()).collect();
-            if let (Some(best), bound) = self.best_of(alike) {
-                return Ok((best, bound));
-            }
+    /// Every policy over a few packages, with these of today's changes, or with each outcome foreseen.
+    fn induction(
+        &mut self,
+        packs: &[usize],
+        first: Option<usize>,
+        now: Option<&[Step]>,
+    ) -> Option<(Policy, (f64, f64))> {
+        let of = self.of;
+        let mut end = |won, month| {
+            let k = self.known(won, month, now)?;
+            Some(if now.is_some() { k.cost } else { k.bound })
+        };
+        let mut all = Induction::new(of, packs, &mut end);
+        let (best, states) = (all.best(first), all.states());
+        self.weighed = self.weighed.max(states);
+        best
+    }
+
+    /// The best policy over a few packages: with today's changes as they would be if an end were foreseen; where that
+    /// leaves a gap, with every set of today's changes.
+    fn induce(&mut self, packs: &[usize], first: Option<usize>) -> Result<(Followed, f64), String> {
+        // Foreseen outcomes cost no more than those that one has to wait for.
+        let least = self.induction(packs, first, None);
+        let mine: Won = packs.iter().fold(0, |w, p| w | 1 << p);
+        let foreseen = self.ends.iter().filter(|(key, _)| key.2.is_none() && key.0 & !mine == 0);
+        let mut nows: Vec<Vec<Step>> = foreseen.filter_map(|(_, k)| k.as_ref()).map(|k| k.now.clone()).collect();
+        if let Some(one) = nows.first().cloned() {
+            nows.push(one.into_iter().filter(|s| nows.iter().all(|n| n.contains(s))).collect());
         }
-        Err(self.refused.take().unwrap_or_else(|| "no plan was found within the limits".into()))
+        nows.sort();
+        nows.dedup();
+        let mut best: Option<(Policy, (f64, f64), Vec<Step>)> = None;
+        let mut tried = 0;
+        let close = |best: &Option<(Policy, (f64, f64), Vec<Step>)>| match (best, &least) {
+            (Some((_, v, _)), Some((_, least))) => v.0 <= least.0 + SAME && v.1 - least.1 <= SAME * (1.0 + v.1.abs()),
+            _ => false,
+        };
+        loop {
+            while let Some(now) = nows.get(tried).filter(|_| !close(&best)).cloned() {
+                tried += 1;
+                if let Some((policy, value)) = self.induction(packs, first, Some(&now))
+                    && best.as_ref().is_none_or(|b| better(value, b.1))
+                {
+                    best = Some((policy, value, now));
+                }
+            }
+            if close(&best) || nows.len() > tried || self.stopped.is_some() {
+                break;
+            }
+            let Some(all) = self.of.today_changes(self.limits.today) else { break };
+            let more: Vec<Vec<Step>> = all.into_iter().filter(|n| !nows.contains(n)).collect();
+            if more.is_empty() {
+                break;
+            }
+            nows.extend(more);
+        }
+        let every =
+            self.of.today_changes(self.limits.today).is_some_and(|all| all.iter().all(|n| nows[..tried].contains(n)));
+        let (policy, value, now) =
+            best.ok_or_else(|| self.refused.take().unwrap_or_else(|| "no plan was found within the limits".into()))?;
+        let leaves = policy.leaves(self.of);
+        let mut followed = self.with_now(&policy, &leaves, &now).ok_or("a plan that was found cannot be followed")?;
+        let foreseen = least.filter(|l| self.stopped.is_none() && value.0 <= l.1.0 + SAME).map(|l| l.1.1);
+        let exact = every && !self.loose && self.stopped.is_none();
+        let bound = if exact { followed.cost } else { foreseen.unwrap_or(f64::NEG_INFINITY) };
+        (followed.bound, followed.proven) = (bound, followed.cost - bound <= SAME * (1.0 + followed.cost.abs()));
+        Ok((followed, bound))
     }
 
     /// From no evidence on, always to the best policy that differs by one purchase, as long as that is better.

@@ -1,6 +1,6 @@
 //! Takes plain numbers and one way of buying evidence; gives, by an integer programme, the cheapest treatments at each of its ends.
 
-use super::instance::{Instance, Step, Work};
+use super::instance::{Instance, Kind, Step, Work};
 use super::policy::{Leaf, Policy};
 use super::program::{Found, Program, Sum, Var};
 use super::reach::Won;
@@ -198,9 +198,10 @@ impl Builder<'_> {
             let mut sum: Sum = self.now.iter().filter(|o| o.a == a).map(|o| (o.var, 1.0)).collect();
             let known = out.len();
             for t in kinds().filter(|&t| may(a, t)) {
-                // What waits for nothing is not put off; what waits for a line may wait for the others on it.
-                let contained = of.treatments[t].contained;
-                for &month in months.iter().filter(|m| **m == first(t) || (**m > first(t) && !contained)) {
+                // What waits for nothing is not put off; what needs a line may wait for the change of another assembly.
+                let Kind { line, contained, .. } = of.treatments[t];
+                let waits = |m: u32| m > first(t) && !contained && line.is_some();
+                for &month in months.iter().filter(|m| **m == first(t) || waits(**m)) {
                     let var = self.p.choice(UNIT * leaf.chance * self.more(a, t, month));
                     sum.push((var, 1.0));
                     out.push(Option_ { a, t, month, var });
@@ -212,6 +213,14 @@ impl Builder<'_> {
                 sum.push((stay, 1.0));
             }
             self.p.equal(&sum, 1.0);
+        }
+        // Nobody waits for money alone.
+        let at_once = |o: &Option_| o.month == first(o.t);
+        for o in out.iter().filter(|o| !at_once(o)) {
+            let others =
+                out.iter().filter(|x| at_once(x)).chain(&self.now).filter(|x| x.a != o.a && x.month == o.month);
+            let row: Sum = others.map(|x| (x.var, 1.0)).chain([(o.var, -1.0)]).collect();
+            self.p.at_least(&row, 0.0);
         }
         out
     }

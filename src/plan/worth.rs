@@ -45,14 +45,14 @@ pub fn worth(
     let mut out = Vec::new();
     for &pack in &all {
         let rest: Vec<usize> = all.iter().copied().filter(|p| *p != pack).collect();
-        let without = best_knowing(of, &rest, limits, stop, ends)?.followed;
+        let without = best_knowing(of, &rest, None, limits, stop, ends)?.followed;
         let mut pays = |chance: f64| -> Result<bool, String> {
             let mut other = of.clone();
             other.packs[pack].chance = chance;
-            let b = best_knowing(&other, &all, limits, stop, ends)?.followed;
-            Ok(buys(&b.policy, pack) && b.cost < without.cost - 1e-6 * without.cost.abs())
+            let first = best_knowing(&other, &all, Some(pack), limits, stop, ends)?.followed;
+            Ok(first.cost < without.cost - 1e-6 * without.cost.abs())
         };
-        let break_even = if Policy::all(&all, limits.policies).is_none() || stop() { None } else { least(&mut pays)? };
+        let break_even = if all.len() > limits.exact || stop() { None } else { least(&mut pays)? };
         out.push(Worth {
             pack,
             with: with.followed.cost,

@@ -5,7 +5,7 @@ mod paths;
 mod uncertain;
 
 use crate::diag::{At, Diagnostic, Log, codes};
-use crate::model::economy::{Action, Economy, PlanInputs, TreatmentRoute};
+use crate::model::economy::{Action, Economy, Gate, PlanInputs, TreatmentRoute};
 use crate::model::site::{AssemblyFile, Site};
 use crate::quantity::Quantity;
 use std::collections::BTreeSet;
@@ -41,6 +41,7 @@ pub fn check(site: &Site, economies: &[At], log: &mut Log) {
         volumes(plan, e, log);
         plan.plans.iter().for_each(|p| paths::plan(p, plan, e, log));
     }
+    plan.gates.iter().for_each(|g| gate(g, log));
     for p in &plan.programmes {
         lines::sum(&p.yearly, "yearly", &p.id, log);
         lines::sum(&p.once, "once", &p.id, log);
@@ -115,6 +116,15 @@ fn volumes(plan: &PlanInputs, e: &Economy, log: &mut Log) {
             let text = format!("the plan ends after {} months, before year {}", e.months.written, v.year.written);
             log.push(contradiction(text, "remove this volume, or raise `months`", v.year.at, "after the end"));
         }
+    }
+}
+
+/// A gate waits for something.
+fn gate(g: &Gate, log: &mut Log) {
+    if g.line.is_none() && g.claim.is_empty() && g.fact.is_empty() {
+        let text = format!("the gate {} waits for nothing", g.id);
+        let hint = "write the `line` that goes, a `claim` or a `fact`: a step that waits for nothing needs no gate";
+        log.push(Diagnostic::error(codes::MISSING_FIELD, text, hint).at(g.id.at, "no line, claim or fact"));
     }
 }
 

@@ -3,9 +3,14 @@
 use super::{contradiction, whole};
 use crate::diag::{Diagnostic, Log, codes, nearest};
 use crate::model::economy::{Early, Economy, LineKind, Path, Plan, PlanInputs, Result, Step};
+use crate::model::planning::{BEST, KEEP};
 use crate::quantity::Quantity;
 
 pub fn plan(p: &Plan, all: &PlanInputs, e: &Economy, log: &mut Log) {
+    if [KEEP, BEST].contains(&p.id.text.as_str()) {
+        let text = format!("galipot adds a plan {} itself", p.id);
+        log.push(Diagnostic::error(codes::DUPLICATE_ID, text, "give this plan another id").at(p.id.at, "taken"));
+    }
     for path in &p.path {
         let months = path.result.iter().map(|x| &x.month).chain(path.step.iter().map(|x| &x.month));
         for q in months.chain(path.early.iter().map(|x| &x.month)) {

@@ -2,7 +2,8 @@
 
 use super::{alone, contradiction};
 use crate::diag::{Diagnostic, Log, codes, nearest};
-use crate::model::economy::{LineKind, PlanInputs, Shape, Uncertain, WashLine};
+use crate::model::economy::{Economy, Item, LineKind, PlanInputs, Shape, Shift, Treatment, Uncertain, WashLine};
+use crate::model::{FieldSpec, Record};
 use crate::quantity::Quantity;
 
 pub fn check(plan: &PlanInputs, log: &mut Log) {
@@ -25,37 +26,65 @@ pub fn check(plan: &PlanInputs, log: &mut Log) {
             log.push(Diagnostic::error(codes::DANGLING_REFERENCE, text, hint).at(u.parameter.at, "no such number"));
         }
         if shape(u, log)
-            && let Some((_, Some(base))) = found
+            && let Some((name, number)) = found
         {
-            chance(u, *base, log);
+            match name.ends_with(".chance") {
+                true => chance(u, number.base, log),
+                false => range(u, number, log),
+            }
         }
     }
 }
 
-/// All parameters that the site has a number for; for a chance also that number.
-fn parameters(plan: &PlanInputs) -> Vec<(String, Option<f64>)> {
-    let mut out: Vec<(String, Option<f64>)> = plan.lines.iter().flat_map(of_line).collect();
-    for t in plan.treatments.iter().filter(|t| t.per_board.is_some()) {
-        out.push((format!("{}.per_board", t.id), None));
+/// A number that the site states, and between what it lies.
+struct Number {
+    base: f64,
+    low: f64,
+    high: f64,
+}
+
+impl Number {
+    /// With the range that its field has.
+    fn of(base: f64, fields: &[FieldSpec], name: &str) -> Self {
+        let spec = fields.iter().find(|f| f.name == name).map(|f| f.spec);
+        Self { base, low: spec.map_or(f64::NEG_INFINITY, |s| s.low), high: spec.map_or(f64::INFINITY, |s| s.high) }
+    }
+    /// A sum of items is a cost.
+    fn sum(items: &[Item]) -> Self {
+        let base = items.iter().map(|i| i.amount.as_ref().map_or(1.0, |a| a.si) * i.price.si).sum();
+        Self { base, low: 0.0, high: f64::INFINITY }
+    }
+    fn chance(base: f64) -> Self {
+        Self { base, low: 0.0, high: 1.0 }
+    }
+}
+
+/// All parameters that the site has a number for.
+fn parameters(plan: &PlanInputs) -> Vec<(String, Number)> {
+    let mut out: Vec<(String, Number)> = plan.lines.iter().flat_map(of_line).collect();
+    for t in &plan.treatments {
+        let number = t.per_board.as_ref().map(|q| Number::of(q.si, Treatment::FIELDS, "per_board"));
+        out.extend(number.map(|n| (format!("{}.per_board", t.id), n)));
     }
     for p in &plan.programmes {
         for (name, items) in [("yearly", &p.yearly), ("once", &p.once)] {
             if !items.is_empty() {
-                out.push((format!("{}.{name}", p.id), None));
+                out.push((format!("{}.{name}", p.id), Number::sum(items)));
             }
         }
     }
     for p in &plan.packages {
         let actions = p.actions.iter().filter_map(|a| plan.action(a)).map(|a| a.chance.si);
         let chance = p.chance.as_ref().map_or_else(|| actions.product(), |q| q.si);
-        out.push((format!("{}.chance", p.id), Some(chance)));
+        out.push((format!("{}.chance", p.id), Number::chance(chance)));
     }
-    out.extend(alone(plan).map(|a| (format!("{}.chance", a.id), Some(a.chance.si))));
-    out.extend(plan.economy.iter().map(|_| ("economy.rate".to_string(), None)));
+    out.extend(alone(plan).map(|a| (format!("{}.chance", a.id), Number::chance(a.chance.si))));
+    let rate = |e: &Economy| ("economy.rate".to_string(), Number::of(e.rate.si, Economy::FIELDS, "rate"));
+    out.extend(plan.economy.iter().map(rate));
     out
 }
 
-fn of_line(l: &WashLine) -> Vec<(String, Option<f64>)> {
+fn of_line(l: &WashLine) -> Vec<(String, Number)> {
     let mut named: Vec<(&str, &Option<Quantity>)> = vec![
         ("replace_price", &l.replace_price),
         ("conversion", &l.conversion),
@@ -80,11 +109,17 @@ fn of_line(l: &WashLine) -> Vec<(String, Option<f64>)> {
         LineKind::Batch => named.push(("machine_price", &l.machine_price)),
         LineKind::Outside => named.extend([("per_board", &l.per_board), ("transport", &l.transport)]),
     }
-    let stated = named.iter().filter_map(|(name, q)| q.as_ref().map(|_| (format!("{}.{name}", l.id), None)));
-    let mut out: Vec<(String, Option<f64>)> = stated.collect();
-    let lists = [("yearly", l.yearly.is_empty()), ("per_load", l.per_load.is_empty() || l.kind != LineKind::Batch)];
-    out.extend(lists.iter().filter(|x| !x.1).map(|x| (format!("{}.{}", l.id, x.0), None)));
-    out.extend((1..=l.shift.len()).map(|n| (format!("{}.hours_{n}", l.id), None)));
+    let stated = named.iter().filter_map(|(name, q)| {
+        q.as_ref().map(|q| (format!("{}.{name}", l.id), Number::of(q.si, WashLine::FIELDS, name)))
+    });
+    let mut out: Vec<(String, Number)> = stated.collect();
+    let loads: &[Item] = if l.kind == LineKind::Batch { &l.per_load } else { &[] };
+    let lists = [("yearly", l.yearly.as_slice()), ("per_load", loads)];
+    out.extend(lists.iter().filter(|x| !x.1.is_empty()).map(|x| (format!("{}.{}", l.id, x.0), Number::sum(x.1))));
+    let hours = l.shift.iter().enumerate();
+    out.extend(
+        hours.map(|(n, s)| (format!("{}.hours_{}", l.id, n + 1), Number::of(s.hours.si, Shift::FIELDS, "hours"))),
+    );
     out
 }
 
@@ -146,6 +181,22 @@ fn listed(names: &[&str]) -> String {
     match quoted.split_last() {
         Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
         _ => quoted.concat(),
+    }
+}
+
+/// Nearly all that may be drawn lies where the number itself may lie.
+fn range(u: &Uncertain, number: &Number, log: &mut Log) {
+    // Two standard deviations: one draw in forty lies below.
+    let spread = u.mean.as_ref().zip(u.sd.as_ref()).filter(|_| u.shape == Shape::Normal);
+    let tails = spread.map_or(Vec::new(), |(m, s)| vec![(m.si - 2.0 * s.si, s), (m.si + 2.0 * s.si, s)]);
+    let ends = [&u.low, &u.mode, &u.high, &u.mean].into_iter().flatten().map(|q| (q.si, q)).chain(tails);
+    let factor = if u.relative == Some(true) { number.base } else { 1.0 };
+    let outside = |x: f64| x < number.low || x > number.high;
+    if let Some((x, q)) = ends.map(|(x, q)| (x * factor, q)).find(|(x, _)| outside(*x)) {
+        let text =
+            format!("{} would be {} in some draws, and it lies from {} to {}", u.parameter, x, number.low, number.high);
+        let hint = "narrow the distribution, or write another shape; with `relative` its numbers are factors";
+        log.push(Diagnostic::error(codes::OUT_OF_RANGE, text, hint).at(q.at, "reaches outside"));
     }
 }
 

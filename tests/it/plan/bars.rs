@@ -121,7 +121,9 @@ fn every_number_on_the_page_of_rules_can_be_uncertain_and_is_in_a_price() {
     let records: String = all
         .iter()
         .map(|n| {
-            let ends = if n.ends_with(".chance") { "low = 0.9\nhigh = 1.1" } else { "low = 0.5\nhigh = 2" };
+            // A share stays below 1.
+            let share = [".chance", "_share", "_factor"].iter().any(|s| n.ends_with(s));
+            let ends = if share { "low = 0.9\nhigh = 1.05" } else { "low = 0.5\nhigh = 2" };
             format!(
                 "[[uncertain]]\nparameter = \"{n}\"\nshape = \"uniform\"\nrelative = true\n{ends}\nbasis = \"a test\"\n"
             )

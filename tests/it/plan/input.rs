@@ -170,12 +170,35 @@ const MISTAKES: &[(&str, &str, &[&str])] = &[
     ("BELT.kwh_price", "BELT.kwh_prise", &["dangling-reference: no number of plan/ is called `BELT.kwh_prise`"]),
     ("BELT.hours_2", "BELT.hours_3", &["dangling-reference: no number of plan/ is called `BELT.hours_3`"]),
     ("TUB.machine_price", "TUB.salvage", &["dangling-reference: no number of plan/ is called `TUB.salvage`"]),
-    ("BELT.hours_2", "BELT.kwh_price", &["duplicate-id: two records say how sure BELT.kwh_price is"]),
+    (
+        "BELT.hours_2",
+        "BELT.kwh_price",
+        &[
+            "duplicate-id: two records say how sure BELT.kwh_price is",
+            "out-of-range: BELT.kwh_price would be 3000 in some draws, and it lies from 0 to 5",
+        ],
+    ),
     ("mode = 0.2\n", "", &["missing-field: BELT.kwh_price is triangular and has no `mode`"]),
     ("mode = 0.2\n", "mode = 0.4\n", &["contradiction: the values of BELT.kwh_price do not rise"]),
     ("mode = 3000\n", "mode = 3000\nlow = 10\n", &["contradiction: BELT.hours_2 is fixed and has `low`"]),
     ("sd = 5000", "sd = 0", &["contradiction: the standard deviation of TUB.machine_price is 0"]),
     ("mean = 90000", "mean = -1", &["contradiction: TUB.machine_price is lognormal, and its mean is -1"]),
+    (
+        "low = 0.1\n",
+        "low = -0.1\n",
+        &["out-of-range: BELT.kwh_price would be -0.1 in some draws, and it lies from 0 to 5"],
+    ),
+    (
+        "lognormal\"\nmean = 90000\nsd = 5000",
+        "normal\"\nmean = 90000\nsd = 50000",
+        &["out-of-range: TUB.machine_price would be -10000 in some draws, and it lies from 0 to 1000000000"],
+    ),
+    ("id = \"STAGED\"", "id = \"BEST\"", &["duplicate-id: galipot adds a plan BEST itself"]),
+    (
+        "[[uncertain]]\nparameter = \"BELT.hours_2\"",
+        "[[gate]]\nid = \"G-1\"\ntitle = \"A step\"\n[[uncertain]]\nparameter = \"BELT.hours_2\"",
+        &["missing-field: the gate G-1 waits for nothing"],
+    ),
     ("high = 1.5", "high = 5", &["out-of-range: P1.chance would be 1.25, and it lies between 0 and 1"]),
     (
         "parameter = \"TUB.machine_price\"",

@@ -81,7 +81,7 @@ fn a_belt_whose_hours_follow_the_boards_saves_with_every_one() {
     patch(&mut files, LINES, steps, "");
     // The parameter of a shift step that is no more.
     let path = "plan/uncertainty.toml";
-    patch(&mut files, path, "parameter = \"WL-1.hours_1\"", "parameter = \"WL-1.wage\"");
+    patch(&mut files, path, "parameter = \"WL-1.hours_1\"", "parameter = \"OUT.yearly\"");
     let s = site(files);
     super::Desk::at(&s, |d| {
         let lines = galipot::plan::lines::lines(&d.p, &mut d.b).expect("lines");

@@ -161,6 +161,10 @@ fn at_leaf(of: &Instance, now: &[Option<Step>], won: Won, month: u32) -> f64 {
     let first = |t: usize| (month + of.treatments[t].lead).max(1);
     let months: Vec<u32> =
         others().filter(|&t| (0..n).any(|a| may(a, t))).map(first).filter(|m| *m <= of.months).collect();
+    let later = |t: usize| -> Vec<u32> {
+        let waits = |m: u32| m > first(t) && !of.treatments[t].contained && of.treatments[t].line.is_some();
+        months.iter().copied().filter(|m| *m == first(t) || waits(*m)).collect()
+    };
     let lists: Vec<Vec<Option<Step>>> = (0..n)
         .map(|a| {
             if let Some(s) = now[a] {
@@ -168,7 +172,7 @@ fn at_leaf(of: &Instance, now: &[Option<Step>], won: Won, month: u32) -> f64 {
             }
             let mut list: Vec<Option<Step>> = Vec::new();
             for t in others().filter(|&t| may(a, t)) {
-                for &m in months.iter().filter(|m| **m == first(t) || (**m > first(t) && !of.treatments[t].contained)) {
+                for m in later(t) {
                     list.push(Some((a, t, m)));
                 }
             }
@@ -180,8 +184,14 @@ fn at_leaf(of: &Instance, now: &[Option<Step>], won: Won, month: u32) -> f64 {
             list
         })
         .collect();
+    // Who waits, waits for the change of another assembly that does not wait.
+    let at_once = |s: &Step| now[s.0] == Some(*s) || s.2 == first(s.1);
+    let waits_for = |s: &Step, all: &[Option<Step>]| {
+        at_once(s) || all.iter().flatten().any(|x| x.0 != s.0 && x.2 == s.2 && at_once(x))
+    };
     product(&lists)
         .into_iter()
+        .filter(|steps| steps.iter().flatten().all(|s| waits_for(s, steps)))
         .map(|steps| cost(of, &steps.into_iter().flatten().collect::<Vec<_>>()))
         .fold(f64::INFINITY, f64::min)
 }

@@ -5,6 +5,7 @@ use crate::builder::patch;
 use galipot::model::economy::Action;
 use galipot::model::governance::TreeKind;
 use galipot::model::planning::BEST;
+use galipot::plan;
 use galipot::plan::closing::{Closing, calendar, cheapest, lifts};
 use galipot::plan::tree::Tree;
 
@@ -82,14 +83,14 @@ fn the_best_plan_of_the_example_is_the_staged_one() {
     let of = |id: &str| p.plans.iter().find(|x| x.id == id).expect("a plan");
     let (best, staged) = (of(BEST), of("R5"));
     assert!(p.search.proven && p.search.gap < 1e-9, "{:?}", p.search);
-    // The staged plan that somebody wrote costs 779.7 thousand; the search changes OV-3415 two months later on one path.
+    // The staged plan that somebody wrote is the best one.
     assert!(best.cost.value <= staged.cost.value && best.cost.value > staged.cost.value - 300.0);
     assert!(best.forbidden.is_empty() && best.alike.contains(&"R5".to_string()));
     assert!((best.contained - 0.35 * 0.3).abs() < 1e-12);
     let value = p.values.iter().find(|v| v.package == "TV-3").expect("a value");
-    // Without it the wash test comes first and its washers three months sooner than in R4: 255 instead of 265 thousand.
-    assert!((value.value.value - 255_300.0).abs() < 200.0, "{}", value.value.value);
-    assert!(value.break_even.is_some_and(|p| p > 0.02 && p < 0.06), "{:?}", value.break_even);
+    // Without it the wash test comes first and its washers three months sooner than in R4: 256 instead of 265 thousand.
+    assert!((value.value.value - 255_640.0).abs() < 50.0, "{}", value.value.value);
+    assert!(value.break_even.is_some_and(|p| p > 0.05 && p < 0.09), "{:?}", value.break_even);
     let outside = p.values.iter().find(|v| v.package == "OUT-3415").expect("a value");
     assert!(outside.value.value.abs() < 1e-6 && outside.break_even.is_none());
 }
@@ -108,11 +109,22 @@ fn a_plan_may_not_run_ahead_of_its_evidence() {
         out
     };
     let first = "step = [\n    { assembly = \"OV-1107\", treatment = \"LEAVE\", month = 6 },\n    { assembly = \"OV-2230\", treatment = \"LEAVE\", month = 6 },\n    { assembly = \"OV-3415\", treatment = \"BATCH\", month = 9 },\n    { assembly = \"OV-4502\", treatment = \"LEAVE\", month = ";
-    assert_eq!(forbidden(&format!("{first}9"), &format!("{first}3")), [""; 0]);
-    // TV-3 takes nine weeks, so its result is there in month 3.
+    assert_eq!(forbidden(&format!("{first}9"), &format!("{first}10")), [""; 0]);
+    // TV-3 takes nine weeks, so its result is there in month 3, and a change to LEAVE takes six more.
+    for month in [8, 2] {
+        let early = "after success of TV-3: it may be decided in month 3 at the earliest, and its lead is 6";
+        assert_eq!(
+            forbidden(&format!("{first}9"), &format!("{first}{month}")),
+            [format!("OV-4502 from month {month} has LEAVE {early}")]
+        );
+    }
+    let soon = forbidden(
+        "month = 6 },\n    { assembly = \"OV-2230\", treatment = \"LEAVE\", month = 6 },\n    { assembly = \"OV-3415\", treatment = \"BATCH\", month = 9 }",
+        "month = 5 },\n    { assembly = \"OV-2230\", treatment = \"LEAVE\", month = 6 },\n    { assembly = \"OV-3415\", treatment = \"BATCH\", month = 9 }",
+    );
     assert_eq!(
-        forbidden(&format!("{first}9"), &format!("{first}2")),
-        ["OV-4502 has LEAVE from month 2: the result of TV-3 is not known yet"]
+        soon,
+        ["OV-1107 from month 5 has LEAVE: it may be decided in month 0 at the earliest, and its lead is 6"]
     );
     // A treatment on the way counts too, though the path ends with another one.
     let detour = first.replace(
@@ -121,9 +133,66 @@ fn a_plan_may_not_run_ahead_of_its_evidence() {
     );
     let told = forbidden(&format!("{first}9"), &detour);
     assert!(
-        told.len() == 1 && told[0].starts_with("OV-4502 has BATCH from month 7 after success of TV-3: W0 is "),
+        told.len() == 1 && told[0].starts_with("OV-4502 from month 7 has BATCH after success of TV-3: W0 is "),
         "{told:?}"
     );
+}
+
+#[test]
+fn assemblies_without_a_route_are_counted_whatever_they_are_called() {
+    let of = |id: &str| planning().plans.iter().find(|p| p.id == id).expect("a plan").contained;
+    // Nothing of the present process is shown; R2 leaves OV-4502 on it.
+    assert_eq!((of("KEEP"), of("R0"), of("R2")), (4.0, 4.0, 1.0));
+    assert!((of("R5") - 0.35 * 0.3).abs() < 1e-12);
+}
+
+#[test]
+fn a_fourth_test_is_weighed_in_every_order() {
+    let mut files = super::example();
+    let action = "[[action]]\nid = \"A-WASH4\"";
+    let shared = "[[action]]\nid = \"A-SHARE\"\ntext = \"One test of all that blocks\"\ncost = 15000\nweeks = 10\nchance = 0.9\ncloses = [{ assembly = \"OV-4502\", claims = [\"C2.1\", \"C3.2\", \"C3.5\", \"C3.7\", \"C3.10\", \"C6.5\"] }]\nbasis = \"a test\"\n\n";
+    patch(&mut files, "plan/evidence.toml", action, &format!("{shared}{action}"));
+    let s = super::site(files);
+    let p = plan::plan(&s, &judged().assessment, &|| false).unwrap_or_else(|d| panic!("{:?}", d[0].headline));
+    let best = p.plans.iter().find(|x| x.id == BEST).expect("a plan");
+    assert!(p.search.proven, "{:?}", p.search);
+    // Bought first at 0.9 it spares most of what the other tests cost; to buy all of them at once costs 667 thousand.
+    assert!(best.cost.value < 637_000.0, "{}", best.cost.value);
+    let value = p.values.iter().find(|v| v.package == "A-SHARE").expect("a value");
+    assert!(value.value.value > 100_000.0 && value.break_even.is_some_and(|p| p < 0.2), "{value:?}");
+    for v in &p.values {
+        assert!(v.value.value > -1e-6, "{}: a test that may be bought is worth nothing at least", v.package);
+    }
+}
+
+#[test]
+fn a_replacement_after_the_end_is_no_part_of_a_plan() {
+    let mut files = super::example();
+    patch(&mut files, "plan/lines.toml", "months = 72", "months = 24");
+    let s = super::site(files);
+    let p = plan::plan(&s, &judged().assessment, &|| false).unwrap_or_else(|d| panic!("{:?}", d[0].headline));
+    let keep = p.plans.iter().find(|x| x.id == "KEEP").expect("a plan");
+    assert!(keep.paths[0].rows.iter().all(|r| !r.once), "{:?}", keep.paths[0].rows);
+}
+
+#[test]
+fn numbers_outside_their_own_distribution_and_boards_that_are_not_made_are_said() {
+    let mut files = super::example();
+    patch(&mut files, "plan/lines.toml", "crew = 0.75", "crew = 5");
+    let volumes: String =
+        (1..=6).map(|y| format!("[[volume]]\nassembly = \"OV-1107\"\nyear = {y}\nboards = 0\n")).collect();
+    patch(
+        &mut files,
+        "plan/lines.toml",
+        "[[programme]]\nid = \"NO-CLEAN\"",
+        &format!("{volumes}[[programme]]\nid = \"NO-CLEAN\""),
+    );
+    let s = super::site(files);
+    let p = plan::plan(&s, &judged().assessment, &|| false).unwrap_or_else(|d| panic!("{:?}", d[0].headline));
+    let told = |words: &str| assert!(p.warnings.iter().any(|w| w.starts_with(words)), "{words}: {:?}", p.warnings);
+    told("WL-1.crew is 5 in every amount, and 0.5 to 1 in the draws");
+    told("OV-1107 has no board in any year");
+    assert!(!planning().warnings.iter().any(|w| w.contains("in the draws") || w.contains("no board")));
 }
 
 #[test]

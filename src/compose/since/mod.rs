@@ -3,6 +3,7 @@
 mod human;
 mod page;
 mod rows;
+mod words;
 
 pub use human::human;
 pub use page::document;

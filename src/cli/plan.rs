@@ -15,6 +15,12 @@ use crate::pipeline::{self, Assessed};
 /// # Errors
 /// In words, when the site cannot be read or holds no plan, or the folder cannot be written.
 pub fn run(args: &Args, out: Option<&Path>, limit: Option<u32>) -> Result<Outcome, String> {
+    if let Some(file) = out.and_then(|to| to.ancestors().find(|p| p.is_file())) {
+        return Err(format!(
+            "{} is a file, and the volume is a folder: name a folder that is new or holds a volume, for example --out plan-volume",
+            file.display()
+        ));
+    }
     let (folder, a) = site::assess(args)?;
     let p = weigh(args, &folder, &a, limit)?;
     if let Some(to) = out {

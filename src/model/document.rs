@@ -249,11 +249,14 @@ pub struct Swing {
     pub at_high: f64,
 }
 
-/// One row of [`Plot::Timeline`]: first month, last month, index into the kinds.
+/// One row of [`Plot::Timeline`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Track {
     pub name: String,
+    /// First month, last month, index into the kinds.
     pub spans: Vec<(u32, u32, usize)>,
+    /// First and last month of what no claims support.
+    pub marked: Vec<(u32, u32)>,
 }
 
 /// One small picture of [`Plot::Combs`]: (hours, log10 ohm). A point that is no finite number interrupts its curve.

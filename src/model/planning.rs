@@ -37,6 +37,37 @@ pub struct Planning {
     pub generator: &'static str,
     /// Where a number would mislead.
     pub warnings: Vec<String>,
+    /// What the page adds up over the plans.
+    pub sums: Sums,
+}
+
+/// Sums over rows and assemblies of plans that were weighed.
+#[derive(Debug, Clone, Default)]
+pub struct Sums {
+    /// None when the best plan buys no test, or when nothing is paid before the result of one.
+    pub committed: Option<Committed>,
+    /// One for every plan that loses although boards are no longer washed.
+    pub unwashed: Vec<Unwashed>,
+}
+
+/// What the best plan pays once on every path before the first result of a test is known.
+#[derive(Debug, Clone)]
+pub struct Committed {
+    /// First month in which a result is known.
+    pub known: u32,
+    /// The payments, which are the same on every path.
+    pub rows: Vec<CostRow>,
+    /// All of them as they are paid, not discounted.
+    pub all: Amount,
+}
+
+/// Boards a year that a plan no longer washes, on the path that washes fewest.
+#[derive(Debug, Clone)]
+pub struct Unwashed {
+    pub plan: String,
+    pub boards: Amount,
+    /// Boards a year of all assemblies.
+    pub of: Amount,
 }
 
 /// Id of the plan in which nothing changes: what savings are measured against.
@@ -282,6 +313,22 @@ pub struct ClosingSet {
     pub stated: bool,
     /// Claims that block and that no action lifts; then the set closes nothing.
     pub beyond: Vec<String>,
+    /// Packages of the site that hold all of it and more.
+    pub wider: Vec<Wider>,
+}
+
+/// A package that holds a closing set and more.
+#[derive(Debug, Clone)]
+pub struct Wider {
+    pub package: String,
+    pub actions: usize,
+    pub cost: f64,
+    pub weeks: f64,
+    pub chance: f64,
+    /// What it holds beside the set and that lifts nothing that blocks, nor is needed before anything that does.
+    pub idle: Vec<String>,
+    /// What else it holds beside the set.
+    pub other: Vec<String>,
 }
 
 /// One action of a closing set.
@@ -291,9 +338,13 @@ pub struct ClosingAction {
     pub text: String,
     pub cost: f64,
     pub weeks: f64,
+    /// Weeks from the beginning of the set to its own beginning and end: it begins when all before it is done.
+    pub span: (f64, f64),
     pub chance: f64,
     /// Blocking claims that it lifts: assembly, claim.
     pub lifts: Vec<(String, String)>,
+    /// Actions of the set that cannot begin before it is done.
+    pub before: Vec<String>,
     pub at: At,
 }
 

@@ -2,13 +2,13 @@
 
 use super::closing::{Closing, Goal, calendar, cheapest, lifts};
 use super::money::{Inputs, Ledger, Money};
-use super::reach::Pack;
+use super::reach::{Pack, weeks};
 use super::tree::Tree;
 use crate::compute::calc::joint_chance;
 use crate::model::assessment::{AssemblyResult, Assessment, State};
 use crate::model::economy::Action;
 use crate::model::governance::TreeKind;
-use crate::model::planning::{ClosingAction, ClosingSet};
+use crate::model::planning::{ClosingAction, ClosingSet, Wider};
 use crate::model::site::Site;
 
 /// The trees that actions may lift.
@@ -123,8 +123,10 @@ fn set(
                 text: a.text.text.clone(),
                 cost: a.cost.si,
                 weeks: a.weeks.si,
+                span: span(a, &taken),
                 chance: a.chance.si,
                 lifts: blocked(a),
+                before: taken.iter().filter(|x| follows(x, a)).map(|x| x.id.text.clone()).collect(),
                 at: a.at,
             })
             .collect(),
@@ -133,5 +135,48 @@ fn set(
         chance: chance.amount(),
         stated: stated.is_some(),
         beyond,
+        wider: if taken.is_empty() { Vec::new() } else { wider(packs, &taken, &|a| !blocked(a).is_empty()) },
     })
+}
+
+/// Whether an action cannot begin before another one is done.
+fn follows(action: &Action, before: &Action) -> bool {
+    action.after.iter().any(|x| x.text == before.id.text)
+}
+
+/// Beginning and end of an action, weeks from the beginning of the set: it begins when all before it is done.
+fn span(a: &Action, set: &[&Action]) -> (f64, f64) {
+    let before: Vec<&Action> = set.iter().copied().filter(|b| chained(a, b, set, set.len())).collect();
+    let from = weeks(&before);
+    (from, from + a.weeks.si)
+}
+
+/// Whether a chain leads from one action to another one after it.
+fn chained(a: &Action, before: &Action, set: &[&Action], depth: usize) -> bool {
+    follows(a, before) || depth > 0 && set.iter().any(|x| follows(a, x) && chained(x, before, set, depth - 1))
+}
+
+/// Packages that hold a set and more, with what the rest of them is good for.
+fn wider(packs: &[Pack], set: &[&Action], lifts: &dyn Fn(&Action) -> bool) -> Vec<Wider> {
+    let within = |p: &Pack, a: &Action| p.actions.iter().any(|x| x.id.text == a.id.text);
+    let found = packs.iter().filter(|p| p.actions.len() > set.len() && set.iter().all(|a| within(p, a)));
+    found
+        .map(|p| {
+            let rest = p.actions.iter().copied().filter(|a| !set.iter().any(|x| x.id.text == a.id.text));
+            let needed = |a: &Action| {
+                lifts(a) || p.actions.iter().any(|x| lifts(x) && chained(x, a, &p.actions, p.actions.len()))
+            };
+            let (other, idle): (Vec<&Action>, Vec<&Action>) = rest.partition(|a| needed(a));
+            let ids = |list: Vec<&Action>| list.iter().map(|a| a.id.text.clone()).collect();
+            Wider {
+                package: p.id.clone(),
+                actions: p.actions.len(),
+                cost: p.cost,
+                weeks: p.weeks,
+                chance: p.chance,
+                idle: ids(idle),
+                other: ids(other),
+            }
+        })
+        .collect()
 }

@@ -64,7 +64,7 @@ fn leaves(site: &Site, assessment: &Assessment, reach: &Reach, a: usize, line: &
         return (true, format!("{}: {t} is supported", r.id));
     }
     if let Some((t, line)) = missing {
-        return (false, format!("{}: {t} is supported, and {line} is not installed", r.id));
+        return (false, format!("{}: {t} is supported, but {line} is not installed", r.id));
     }
     let trees = [TreeKind::Leave, TreeKind::Wash, TreeKind::Present];
     let top = |t: TreeKind| r.claims.iter().find(|c| c.tree == t && c.parent.is_none()).map_or("", |c| c.id.as_str());

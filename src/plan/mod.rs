@@ -23,6 +23,7 @@ pub mod running;
 pub mod search;
 pub mod spread;
 pub mod staged;
+pub mod sums;
 pub mod tree;
 pub mod worth;
 
@@ -40,7 +41,7 @@ use crate::compute::maths::random::GENERATOR;
 use crate::diag::{Diagnostic, codes};
 use crate::model::assessment::Assessment;
 use crate::model::economy::Uncertain;
-use crate::model::planning::{BEST, EvidenceValue, KEEP, PathResult, Planning};
+use crate::model::planning::{BEST, EvidenceValue, KEEP, PathResult, Planning, Sums};
 use crate::model::site::Site;
 
 /// Parameter that is a choice: it is varied in the tornado, and never drawn.
@@ -55,7 +56,7 @@ pub fn plan(
     assessment: &Assessment,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Result<Planning, Vec<Diagnostic>> {
-    weigh_all(site, assessment, stop).map_err(|e| {
+    weigh_all(site, assessment, stop).and_then(|p| sums::enter(site, p)).map_err(|e| {
         let d = Diagnostic::error(codes::MISSING_TABLE, e, "see docs/plan.md for what a plan needs");
         vec![match &site.plan.economy {
             Some(e) => d.at(e.at, "for this plan"),
@@ -135,6 +136,7 @@ fn weigh_all(site: &Site, assessment: &Assessment, stop: &(dyn Fn() -> bool + Sy
     }
     Ok(Planning {
         currency: currency.to_string(),
+        sums: Sums::default(),
         base: economy.base_date,
         months: p.months,
         rate: economy.rate.si,

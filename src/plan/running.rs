@@ -48,7 +48,8 @@ pub fn running(
             let [_, peak, n] = machines(l, &loads, &format!("{id}: machines for {names}"), b)?;
             let per_load = l.per_load.as_ref().ok_or_else(|| format!("{id} has no cost of a load"))?;
             let inputs: Inputs = vec![("n", &n), ("F", &l.yearly), ("L", &loads), ("c_L", per_load)];
-            let subject = format!("{id}: a year, {} machines for {names}", n.value);
+            let noun = if n.value == 1.0 { "machine" } else { "machines" };
+            let subject = format!("{id}: a year, {} {noun} for {names}", n.value);
             let cost = b.once(&batch_year::CALC, &subject, &inputs)?;
             Ok(Running { machines: Some([peak, n]), ..plain(cost, loads) })
         }

@@ -81,8 +81,11 @@ pub fn key(plot: &Plot) -> String {
         Plot::Histogram { .. } => "Each bar is the share of draws that fell between its ends; hatched bars are losses. The \
                                    heavy line is nothing gained, the dashed lines are marked above."
             .into(),
-        Plot::Timeline { events, .. } => {
+        Plot::Timeline { events, tracks, .. } => {
             let mut out = String::from("Each row is one assembly; letter and surface tell its treatment in every month.");
+            if tracks.iter().any(|t| !t.marked.is_empty()) {
+                out.push_str(" A black strip below it: the claims of the assembly do not support that treatment.");
+            }
             out.push_str(if events.is_empty() { "" } else { " Numbered arrows are events, listed below the rows." });
             out
         }

@@ -2,7 +2,7 @@
 
 use super::ledger::{Ledger, share, thousands};
 use crate::compose::ink::{self, Cell, cell, strong, text};
-use crate::model::document::{Behind, Block, Inline};
+use crate::model::document::{Block, Inline};
 use crate::model::economy::{Economy, Uncertain};
 use crate::quantity::Quantity;
 
@@ -90,10 +90,10 @@ fn search(l: &Ledger) -> Block {
     if s.proven {
         line.push(strong("Proven: no plan of this kind that the states allow costs less."));
     } else {
-        let best = l.best().map(|b| b.cost.working);
-        let on = |shown: String| match best {
-            Some(w) => Inline::Value { text: shown, behind: Behind::Working(w) },
-            None => text("not given"),
+        // Found by the search; it rests on all that every plan shares.
+        let on = |shown: String| match l.economy() {
+            Some(e) => l.at(shown, e.at),
+            None => text(shown),
         };
         line.extend([
             strong("Not proven. "),

@@ -1,7 +1,8 @@
 //! Takes plans and paths; gives their pictures, each with its numbers in words for those who can't see it.
 
-use super::answer::told;
 use super::ledger::{Ledger, share, signed, thousands};
+use super::loses::{moved, together};
+use super::parameters::named;
 use crate::model::document::{Figure, Plot, Swing, Track};
 use crate::model::planning::{Cause, CostRow, PathResult, PlanResult};
 use crate::quantity::significant;
@@ -67,14 +68,21 @@ pub fn by_cause(l: &Ledger, plan: &PlanResult) -> [f64; CAUSES.len()] {
 /// From the cost of keeping to the cost of a plan, cause by cause.
 pub fn waterfall(l: &Ledger, keep: &PlanResult, plan: &PlanResult) -> Figure {
     let (was, is) = (by_cause(l, keep), by_cause(l, plan));
-    let moved = CAUSES.iter().zip(was.iter().zip(is)).map(|(c, (a, b))| ((*c).to_string(), b - a));
-    let mut steps: Vec<(String, f64)> = moved.filter(|s| s.1.abs() >= 0.5).collect();
+    let differs = CAUSES.iter().zip(was.iter().zip(is)).map(|(c, (a, b))| ((*c).to_string(), b - a));
+    let mut steps: Vec<(String, f64)> = differs.filter(|s| s.1.abs() >= 0.5).collect();
     // Rows that do not add up to the cost are not hidden in a bar of their own size.
     let rest = plan.cost.value - keep.cost.value - steps.iter().map(|s| s.1).sum::<f64>();
     if rest.abs() >= 500.0 {
         steps.push(("in no row of cost".into(), rest));
     }
     let words: Vec<String> = steps.iter().map(|(c, x)| format!("{c} {}", signed(*x))).collect();
+    let (less, more) = moved(l, plan);
+    let all = match (less.is_empty(), more.is_empty()) {
+        (false, false) => {
+            format!("; together {} falls and {} comes on top", signed(together(&less)), signed(together(&more)))
+        }
+        _ => String::new(),
+    };
     let k = |x: f64| x / 1000.0;
     Figure {
         name: format!("waterfall-{}", plan.id),
@@ -82,7 +90,7 @@ pub fn waterfall(l: &Ledger, keep: &PlanResult, plan: &PlanResult) -> Figure {
         alternative: format!(
             "Keeping costs {} {unit}; {}; {} costs {} {unit}.",
             thousands(keep.cost.value),
-            if words.is_empty() { "nothing differs".to_string() } else { words.join("; ") },
+            if words.is_empty() { "nothing differs".to_string() } else { format!("{}{all}", words.join("; ")) },
             plan.id,
             thousands(plan.cost.value),
             unit = l.unit()
@@ -101,7 +109,7 @@ pub fn tornado(l: &Ledger, plan: &PlanResult) -> Option<Figure> {
     let first = plan.tornado.first()?;
     let digits = |x: f64| if x.is_finite() { significant(x, 3) } else { "open".into() };
     let bars = plan.tornado.iter().map(|b| Swing {
-        name: b.parameter.clone(),
+        name: format!("{}: {} -> {}", named(l, &b.parameter), digits(b.low), digits(b.high)),
         low: digits(b.low),
         high: digits(b.high),
         at_low: b.saving_low / 1000.0,
@@ -111,10 +119,10 @@ pub fn tornado(l: &Ledger, plan: &PlanResult) -> Option<Figure> {
         name: format!("tornado-{}", plan.id),
         caption: format!("How the saving of {} moves with each uncertain number alone", plan.id),
         alternative: format!(
-            "The saving of {} is {} as stated. It moves most with {}: {} at {} and {} at {}. The table below has every number.",
+            "The saving of {} is {} as stated. It moves most with this number: {}. It is {} at {} and {} at {}. The table below has every number.",
             plan.id,
             told(l, plan.saving.value),
-            first.parameter,
+            named(l, &first.parameter),
             told(l, first.saving_low),
             digits(first.low),
             told(l, first.saving_high),
@@ -128,15 +136,15 @@ pub fn tornado(l: &Ledger, plan: &PlanResult) -> Option<Figure> {
 pub fn histogram(l: &Ledger, plan: &PlanResult) -> Option<Figure> {
     let s = plan.spread.as_ref().filter(|s| !s.histogram.is_empty())?;
     let k = |x: f64| x / 1000.0;
-    let marks = [("5 of 100 below: ", s.p5), ("half below: ", s.p50), ("95 of 100 below: ", s.p95), ("mean: ", s.mean)];
+    let marks =
+        [("5th percentile: ", s.p5), ("50th percentile: ", s.p50), ("95th percentile: ", s.p95), ("mean: ", s.mean)];
     let mut marks: Vec<(String, f64)> = marks.iter().map(|(n, x)| (format!("{n}{}", signed(*x)), k(*x))).collect();
     marks.push(("nothing saved".into(), 0.0));
     Some(Figure {
         name: format!("histogram-{}", plan.id),
         caption: format!("Saving of {} in {} draws", plan.id, l.p.draws),
         alternative: format!(
-            "Mean {}, five of a hundred draws below {}, half below {}, ninety-five of a hundred below {}; loss in a share \
-             of {} of the draws. The draws gather in {}.",
+            "Mean {}; 5th, 50th and 95th percentile {}, {} and {}; loss in a share of {} of the draws. The draws gather in {}.",
             told(l, s.mean),
             told(l, s.p5),
             told(l, s.p50),
@@ -187,14 +195,20 @@ fn heaps(bins: &[(f64, f64, usize)]) -> String {
     }
 }
 
-/// The months of one path: rows are assemblies, events are tests, machines, replacement and lines that go.
+/// An amount that is told in words of a figure.
+fn told(l: &Ledger, x: f64) -> String {
+    format!("{} {}", signed(x), l.unit())
+}
+
+/// The months of one path: rows are assemblies, events are tests, machines, replacement and lines that go. A stretch on a
+/// treatment that the claims of the assembly do not support bears a mark.
 pub fn timeline(l: &Ledger, path: &PathResult, number: usize) -> Figure {
     let mut kinds: Vec<(String, String)> = Vec::new();
     let mut tracks = Vec::new();
-    let mut told = Vec::new();
+    let mut said = Vec::new();
     for a in &l.assessment.assemblies {
         let course = l.course(path, &a.id);
-        let mut spans = Vec::new();
+        let (mut spans, mut marked, mut words) = (Vec::new(), Vec::new(), Vec::new());
         for (i, (treatment, from)) in course.iter().enumerate() {
             let last = course.get(i + 1).map_or(l.p.months, |next| next.1.saturating_sub(1));
             let kind = kinds.iter().position(|k| k.1 == l.title(treatment)).unwrap_or_else(|| {
@@ -203,10 +217,14 @@ pub fn timeline(l: &Ledger, path: &PathResult, number: usize) -> Figure {
                 kinds.len() - 1
             });
             spans.push(((*from).max(1), last, kind));
+            let supported = l.supported(path, &a.id, treatment);
+            if !supported {
+                marked.push(((*from).max(1), last));
+            }
+            words.push(format!("{treatment}{} from month {from}", if supported { "" } else { " without support" }));
         }
-        let words: Vec<String> = course.iter().map(|(t, m)| format!("{t} from month {m}")).collect();
-        told.push(format!("{}: {}", a.id, words.join(", ")));
-        tracks.push(Track { name: a.id.clone(), spans });
+        said.push(format!("{}: {}", a.id, words.join(", ")));
+        tracks.push(Track { name: a.id.clone(), spans, marked });
     }
     let mut events: Vec<(u32, String)> = Vec::new();
     for (package, success, month) in &path.results {
@@ -222,7 +240,7 @@ pub fn timeline(l: &Ledger, path: &PathResult, number: usize) -> Figure {
         caption: format!("Months of path {number} of the best plan: {}", path.text.trim_end_matches('.')),
         alternative: format!(
             "{}. {}",
-            told.join("; "),
+            said.join("; "),
             if listed.is_empty() { "No event.".to_string() } else { format!("Events: {}.", listed.join("; ")) }
         ),
         plot: Plot::Timeline { months: l.p.months, kinds, tracks, events },

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::evidence::{good_for, weeks, wider};
 use super::ledger::{Ledger, share, thousands};
 use super::record::{GAPS, closing};
 use crate::compose::status::{WHAT_IF, wrapped};
@@ -40,47 +41,54 @@ pub fn human(site: &Site, assessment: &Assessment, planning: &Planning, assembly
 }
 
 fn one(l: &Ledger, c: &ClosingSet) -> String {
-    let whom = if c.assembly.is_empty() { "SITE".to_string() } else { c.assembly.clone() };
-    let tree = if c.tree.is_empty() { String::new() } else { format!(" by its {} tree", c.tree) };
+    let whom = match (c.assembly.as_str(), c.tree.as_str()) {
+        ("", _) => "SITE, a route for every assembly".to_string(),
+        (a, "leave") => format!("{a}, residue stays"),
+        (a, "wash") => format!("{a}, washed with saponifier"),
+        (a, tree) => format!("{a}, {tree}"),
+    };
     let mut out = String::new();
     let mut line = |first: String, indent: usize, parts: &[String]| {
         out.push_str(&wrapped(&first, indent, parts, ","));
         out.push('\n');
     };
     if c.actions.is_empty() {
-        line(format!("{whom}{tree}: "), 4, &["no set of actions closes it".to_string()]);
+        line(format!("{whom}: "), 4, &["no set of actions closes it".to_string()]);
     } else {
         let from = if c.stated { "as stated" } else { "the product" };
         let n = c.actions.len();
         let parts = [
             format!("closing set: {n} {}", if n == 1 { "action" } else { "actions" }),
             format!("{} {}", thousands(c.cost.value), l.unit()),
-            format!("{} weeks", c.weeks),
+            format!("{} weeks", weeks(c.weeks)),
             format!("chance {} ({from})", share(c.chance.value)),
         ];
-        line(format!("{whom}{tree}: "), 4, &parts);
+        line(format!("{whom}: "), 4, &parts);
     }
     if !c.beyond.is_empty() {
         line("    NOTHING LIFTS ".into(), 18, &c.beyond);
     }
     for a in &c.actions {
-        let lifts: Vec<String> = a
-            .lifts
-            .iter()
-            .map(
-                |(assembly, claim)| if *assembly == c.assembly { claim.clone() } else { format!("{assembly} {claim}") },
-            )
-            .collect();
+        let lifts = if a.lifts.is_empty() { "" } else { "lifts " };
         let first = format!(
-            "  {:<10} {:>7} {}  {:>4} wk  p {}  lifts ",
+            "  {:<10} {:>7} {}  week {:>7}  p {}  {lifts}",
             a.action,
             thousands(a.cost),
             l.unit(),
-            a.weeks.to_string(),
+            format!("{}-{}", weeks(a.span.0), weeks(a.span.1)),
             share(a.chance)
         );
-        line(first, 13, &lifts);
+        line(first, 13, &good_for(c, a));
         line("             ".into(), 13, std::slice::from_ref(&a.text));
+    }
+    for w in &c.wider {
+        let parts = [
+            format!("{}: {} actions", wider(w), w.actions),
+            format!("{} {}", thousands(w.cost), l.unit()),
+            format!("{} weeks", weeks(w.weeks)),
+            format!("chance {}", share(w.chance)),
+        ];
+        line("  ".into(), 4, &parts);
     }
     out
 }

@@ -1,6 +1,7 @@
-//! Takes the planning; gives one screen for a terminal: gates, plans, the next euro, what is forbidden.
+//! Takes the planning; gives one screen for a terminal: what to contain, gates, plans, the next test, what is forbidden.
 
 use super::answer::next_package;
+use super::decide::{contain, contain_why};
 use super::ledger::{Ledger, share, signed, thousands};
 use crate::compose::status::{WHAT_IF, wrapped};
 use crate::model::assessment::Assessment;
@@ -23,6 +24,9 @@ pub fn human(site: &Site, assessment: &Assessment, planning: &Planning) -> Strin
         out.push_str(&wrapped(&first, indent, parts, ";"));
         out.push('\n');
     };
+    for a in assessment.assemblies.iter().filter(|a| contain(a)) {
+        line(format!("CONTAIN {} NOW ", a.id), 8, &[contain_why(a)]);
+    }
     for g in &planning.gates {
         let stands = if g.open { "open  " } else { "CLOSED" };
         let waits: Vec<String> = g.waits.iter().filter(|w| !w.0).map(|w| w.1.clone()).collect();
@@ -41,7 +45,7 @@ pub fn human(site: &Site, assessment: &Assessment, planning: &Planning) -> Strin
         "note"
     ));
     for p in &planning.plans {
-        out.push_str(&plan(p, wide));
+        out.push_str(&plan(&l, p, wide));
     }
     let mut line = |first: String, indent: usize, parts: &[String]| {
         out.push_str(&wrapped(&first, indent, parts, ";"));
@@ -52,9 +56,9 @@ pub fn human(site: &Site, assessment: &Assessment, planning: &Planning) -> Strin
         let pays = v.break_even.map_or(String::new(), |b| format!(", pays from a chance of {} on", share(b)));
         let (cost, worth) = (thousands(v.cost), signed(v.value.value));
         let words = format!("{} ({cost} {}) is worth {worth} {}{pays}", v.package, l.unit(), l.unit());
-        line("next euro: ".into(), 11, &[words]);
+        line("next test: ".into(), 11, &[words]);
     } else {
-        line("next euro: ".into(), 11, &["no test is worth its price".to_string()]);
+        line("next test: ".into(), 11, &["no test is worth its price".to_string()]);
     }
     if let Some(best) = l.best() {
         for (i, path) in best.paths.iter().enumerate() {
@@ -102,14 +106,15 @@ pub fn human(site: &Site, assessment: &Assessment, planning: &Planning) -> Strin
     out
 }
 
-fn plan(p: &PlanResult, wide: usize) -> String {
-    let (range, loss) = match &p.spread {
+fn plan(l: &Ledger, p: &PlanResult, wide: usize) -> String {
+    let (range, loss) = match p.spread.as_ref().filter(|_| !l.same_as_keeping(p)) {
         Some(s) => (format!("{}..{}", whole(s.p5), whole(s.p95)), share(s.loss)),
         None => (String::new(), String::new()),
     };
-    let note = match (p.forbidden.is_empty(), p.alike.is_empty()) {
+    let alike = l.alike(p).0;
+    let note = match (p.forbidden.is_empty(), alike.is_empty()) {
         (false, _) => "FORBIDDEN".to_string(),
-        (true, false) if p.id != KEEP => format!("~ {}", p.alike.join(" ")),
+        (true, false) if p.id != KEEP => format!("~ {}", alike.join(" ")),
         _ => String::new(),
     };
     let row = format!(

@@ -5,7 +5,7 @@ use crate::diag::At;
 use crate::model::assessment::{AssemblyResult, Assessment, State};
 use crate::model::document::{Behind, Inline};
 use crate::model::economy::{Economy, TreatmentRoute};
-use crate::model::planning::{Amount, BEST, KEEP, PathResult, PlanResult, Planning};
+use crate::model::planning::{Amount, BEST, Cause, KEEP, PathResult, PlanResult, Planning};
 use crate::model::site::Site;
 use crate::model::workings::WorkingId;
 
@@ -79,6 +79,50 @@ impl<'a> Ledger<'a> {
         out
     }
 
+    /// Whether the claims of an assembly support a treatment on a path, by what is supported today and by the tests that
+    /// succeed on it. Containment is never called supported.
+    pub fn supported(&self, path: &PathResult, assembly: &str, treatment: &str) -> bool {
+        if self.route(treatment) == Some(TreatmentRoute::Contained) {
+            return false;
+        }
+        let won = |id: &String| path.results.iter().any(|r| r.0 == *id && r.1);
+        match self.p.allowed.iter().find(|a| a.assembly == assembly && a.treatment == treatment) {
+            Some(a) => a.today || a.after.iter().any(|set| set.iter().all(won)),
+            None => matches!(self.state(assembly, treatment), Some(State::Supported | State::WithConditions)),
+        }
+    }
+
+    /// Treatments that the claims of an assembly support today.
+    pub fn today_supported(&self, assembly: &str) -> Vec<&'a str> {
+        let own = self.p.allowed.iter().filter(|a| a.assembly == assembly && a.today);
+        own.map(|a| a.treatment.as_str()).filter(|t| self.route(t) != Some(TreatmentRoute::Contained)).collect()
+    }
+
+    /// Last month in which an assembly is made without support on a path, from today on; none where it begins supported.
+    pub fn unsupported_until(&self, path: &PathResult, assembly: &str) -> Option<u32> {
+        let course = self.course(path, assembly);
+        let first = course.iter().find(|c| self.supported(path, assembly, &c.0));
+        Some(first.map_or(self.p.months + 1, |c| c.1)).filter(|m| *m > 1).map(|m| m - 1)
+    }
+
+    /// Whether a plan saves and loses nothing in any draw, as keeping itself does.
+    pub fn same_as_keeping(&self, p: &PlanResult) -> bool {
+        p.id == KEEP || p.saving.value.abs() < 0.5 && p.spread.as_ref().is_none_or(|s| s.sd < 0.5)
+    }
+
+    /// Plans that are not distinguishable from one in cost: those that the states allow, and those that they forbid.
+    pub fn alike(&self, p: &'a PlanResult) -> (Vec<&'a str>, Vec<&'a str>) {
+        let allowed = |id: &&str| self.plan(id).is_none_or(|x| x.forbidden.is_empty());
+        p.alike.iter().map(String::as_str).partition(allowed)
+    }
+
+    /// Months from month 0 to the day of judgement; none when that day does not lie after it.
+    pub fn behind(&self) -> Option<u32> {
+        let (base, day) = (self.p.base, self.assessment.as_of);
+        let passed = |m: &u32| base.plus_months(i64::from(*m)) <= day;
+        (base < day).then(|| (0..=self.p.months).take_while(passed).last().unwrap_or(0))
+    }
+
     /// The last treatment of an assembly on a path.
     pub fn end(&self, path: &PathResult, assembly: &str) -> String {
         self.course(path, assembly).pop().map_or(String::new(), |c| c.0)
@@ -106,9 +150,41 @@ impl<'a> Ledger<'a> {
         behind(signed(a.value), a.value, a.working)
     }
 
-    /// A number in thousands that rests on a working which is not its own.
+    /// A number in thousands that is an input of a working.
     pub fn k_of(&self, x: f64, working: WorkingId) -> Inline {
         behind(thousands(x), x, working)
+    }
+
+    /// Price of a package: the sum that a plan pays for it, else where the site states it.
+    pub fn package_price(&self, package: &str, price: f64) -> Inline {
+        let rows = self.p.plans.iter().flat_map(|p| &p.paths).flat_map(|path| &path.rows);
+        let paid = rows.filter(|r| r.cause == Cause::Test && r.of == package && r.amount.value == price);
+        match (paid.map(|r| r.amount).next(), self.package_at(package)) {
+            (Some(amount), _) => self.k(amount),
+            (None, Some(at)) => self.at(thousands(price), at),
+            (None, None) => text(thousands(price)),
+        }
+    }
+
+    /// Where a package, or an action that is in none, stands.
+    pub fn package_at(&self, package: &str) -> Option<At> {
+        let s = &self.site.plan;
+        s.package(package).map(|p| p.at).or_else(|| s.action(package).map(|a| a.at))
+    }
+
+    /// Where the chance of a package is stated; where the package stands, when it is the product of several.
+    pub fn chance_at(&self, package: &str) -> Option<At> {
+        let s = &self.site.plan;
+        let own = s.package(package).and_then(|p| p.chance.as_ref()).map(|q| q.at);
+        own.or_else(|| s.action(package).map(|a| a.chance.at)).or_else(|| self.package_at(package))
+    }
+
+    /// A number that comes about by weighing a whole plan: it stands at the place of the plan, or of what all plans share.
+    pub fn weighed(&self, shown: String, plan: &PlanResult) -> Inline {
+        match plan.at.or_else(|| self.economy().map(|e| e.at)) {
+            Some(at) => self.at(shown, at),
+            None => text(shown),
+        }
     }
 
     /// An amount to the last cent, as prices are told.
@@ -148,7 +224,7 @@ impl<'a> Ledger<'a> {
         Inline::Place(self.cite(at))
     }
 
-    /// From the fifth to the ninety-fifth hundredth of a saving; words where nothing was drawn.
+    /// 5th, 50th and 95th percentile of a saving; words where nothing was drawn.
     pub fn spread(&self, plan: &PlanResult) -> Cell {
         let Some(s) = &plan.spread else { return cell("not drawn") };
         let each = [s.p5, s.p50, s.p95].map(|x| vec![self.drawn(signed(x), x)]);

@@ -2,6 +2,7 @@
 
 mod answer;
 mod assumptions;
+mod decide;
 mod evidence;
 mod figures;
 mod gaps;
@@ -9,8 +10,11 @@ mod gates;
 mod human;
 mod ledger;
 mod lines;
+mod loses;
+mod parameters;
 mod plans;
 mod record;
+mod routes;
 mod uncertainty;
 
 pub use gaps::{human as gaps_human, json as gaps_json};

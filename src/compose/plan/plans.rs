@@ -1,20 +1,24 @@
 //! Takes the ledger; gives every plan side by side, why some are forbidden, what makes each cheaper or dearer than keeping.
 
-use super::answer::routes;
 use super::figures;
-use super::ledger::{Ledger, share};
+use super::ledger::{Ledger, share, signed};
+use super::loses;
+use super::routes::routes;
 use crate::compose::ink::{self, Cell, cell, strong, text};
 use crate::model::document::{Behind, Block, Inline};
 use crate::model::economy::TreatmentRoute;
 use crate::model::planning::{Allowed, KEEP, PathResult, PlanResult, Used};
 
 pub fn chapter(l: &Ledger) -> Vec<Block> {
-    let mut out = vec![side_by_side(l)];
+    let mut out = side_by_side(l);
     out.push(ink::says(
         "Cost is the expected present value over the whole horizon, saving is the cost of keeping less that cost. A plan \
-         that the states do not allow is weighed like the others and marked forbidden: it is no choice, however cheap.",
+         that the states do not allow is weighed like the others and marked forbidden: it is no choice, however cheap. Pays \
+         back: the month from which on the discounted saving, month by month over the paths by their chances, stays above \
+         nothing. No route: over the paths, the chance times the number of assemblies that end in containment. Both come \
+         about by weighing the whole plan, so they lead to its place, those of plans that galipot adds to [economy].",
     ));
-    out.extend(losers(l));
+    out.extend(loses::losers_told(l));
     out.push(ink::heading(3, "What each plan uses beside the money"));
     out.push(used(l));
     out.push(ink::heading(3, "What the states allow"));
@@ -32,38 +36,61 @@ pub fn chapter(l: &Ledger) -> Vec<Block> {
     out
 }
 
-fn side_by_side(l: &Ledger) -> Block {
-    let head =
-        ["Plan", "Cost", "Saving", "P5 / P50 / P95", "Chance of loss", "Pays back", "No route", "Allowed", "Alike"];
+fn side_by_side(l: &Ledger) -> Vec<Block> {
+    let given = l.p.plans.iter().any(|p| p.given_back.is_some());
+    let mut head = vec![
+        "Plan",
+        "Allowed",
+        "Cost",
+        "Saving",
+        "P5",
+        "P50",
+        "P95",
+        "Chance of loss",
+        "Pays back",
+        "No route",
+        "Alike",
+    ];
+    if given {
+        head.insert(4, "Given back");
+    }
     let rows = l.p.plans.iter().map(|p| {
-        let mut name = vec![strong(p.id.clone()), text(format!(" {}", p.title))];
-        if let Some(at) = p.at {
-            name.extend([text(" "), l.place(at)]);
-        }
-        let loss = p.spread.as_ref().map_or_else(|| cell("not drawn"), |s| vec![l.drawn(share(s.loss), s.loss)]);
-        let payback = match p.payback {
-            Some(m) => vec![own(format!("month {m:.0}"), p)],
-            None if p.id == KEEP => cell("nothing to pay back"),
-            None => cell("never"),
-        };
-        let allowed = if p.forbidden.is_empty() { cell("yes") } else { vec![strong("FORBIDDEN")] };
-        vec![
-            name,
+        let same = l.same_as_keeping(p);
+        let mut row = vec![
+            vec![strong(p.id.clone())],
+            if p.forbidden.is_empty() { cell("yes") } else { vec![strong("FORBIDDEN")] },
             vec![l.k(p.cost)],
             vec![l.k_signed(p.saving)],
-            l.spread(p),
-            loss,
-            payback,
-            vec![own(share(p.contained), p)],
-            allowed,
-            cell(if p.alike.is_empty() { "none".to_string() } else { p.alike.join(", ") }),
-        ]
+        ];
+        if given {
+            row.push(p.given_back.map_or_else(|| cell("none"), |g| vec![l.k(g)]));
+        }
+        let spread = p.spread.as_ref().filter(|_| !same);
+        let none = if same { "none" } else { "not drawn" };
+        let drawn = |shown: Option<(String, f64)>| shown.map_or_else(|| cell(none), |(t, x)| vec![l.drawn(t, x)]);
+        row.extend([0, 1, 2].map(|i| drawn(spread.map(|s| [s.p5, s.p50, s.p95][i]).map(|x| (signed(x), x)))));
+        row.push(drawn(spread.map(|s| (share(s.loss), s.loss))));
+        row.push(match p.payback {
+            _ if same => cell("nothing"),
+            Some(m) => vec![text("month "), l.weighed(format!("{m:.0}"), p)],
+            None => cell("never"),
+        });
+        row.push(vec![l.weighed(share(p.contained), p)]);
+        let (allowed, forbidden) = l.alike(p);
+        let alike = allowed.into_iter().map(str::to_string).chain(forbidden.iter().map(|x| format!("{x} (forbidden)")));
+        let alike: Vec<String> = alike.collect();
+        row.push(cell(if alike.is_empty() { "none".to_string() } else { alike.join(", ") }));
+        row
     });
-    let caption = format!(
-        "Plans: cost, saving and spread in {}; month from which the discounted saving stays; expected assemblies without route",
-        l.unit()
-    );
-    ink::table(&caption, &head, &[1, 2, 3, 4, 5, 6], rows.collect())
+    let caption = format!("Plans: cost, saving and percentiles of the saving, {}", l.unit());
+    let names = l.p.plans.iter().map(|p| {
+        let mut name = vec![strong(format!("{}: ", p.id)), text(p.title.clone())];
+        name.extend(p.at.into_iter().flat_map(|at| [text(" "), l.place(at)]));
+        name
+    });
+    let names = ink::list(names.collect());
+    let numeric: Vec<usize> = (2..head.len() - 1).collect();
+    vec![ink::table(&caption, &head, &numeric, rows.collect()), names]
 }
 
 /// What every plan uses beside the money.
@@ -87,57 +114,6 @@ fn uses_of(l: &Ledger, of: &str, caption: &str, uses: impl Iterator<Item = (Stri
     });
     let head = [of, "Hours", "Energy, kWh", "Water, m3", "Effluent, m3", "Saponifier, l"];
     ink::table(caption, &head, &[1, 2, 3, 4, 5], rows.collect())
-}
-
-/// A number that the weighing of a plan gave, beside its cost.
-fn own(shown: String, plan: &PlanResult) -> Inline {
-    Inline::Value { text: shown, behind: Behind::Working(plan.cost.working) }
-}
-
-/// Plans that lose although assemblies leave the wash: said in words, because everybody proposes them first.
-fn losers(l: &Ledger) -> Vec<Block> {
-    let mut items: Vec<Cell> = Vec::new();
-    for p in l.p.plans.iter().filter(|p| p.saving.value < 0.0) {
-        let leave = |path: &PathResult| {
-            let ends = l.assessment.assemblies.iter().filter(|a| {
-                let end = l.end(path, &a.id);
-                end != l.today() && l.site.plan.treatment(&end).is_some_and(|t| t.line.is_none())
-            });
-            ends.count()
-        };
-        let Some(most) = p.paths.iter().map(leave).max().filter(|n| *n > 0) else { continue };
-        // Lines that are in use today and still in the last month of every path.
-        let kept: Vec<&str> =
-            l.p.lines
-                .iter()
-                .filter(|x| x.in_use)
-                .map(|x| x.line.as_str())
-                .filter(|x| p.paths.iter().all(|path| path.lines.iter().any(|s| s.0 == *x && s.2 >= l.p.months)))
-                .collect();
-        let mut line = vec![
-            strong(format!("{} loses: ", p.id)),
-            ink::count(most),
-            text(" of "),
-            ink::count(l.assessment.assemblies.len()),
-            text(" assemblies are no longer washed, and the saving is "),
-            l.k_signed(p.saving),
-            text(format!(" {}. ", l.unit())),
-        ];
-        line.push(text(if kept.is_empty() {
-            "Its other costs outweigh what the lines save.".to_string()
-        } else {
-            format!(
-                "{} stays in use for what is left, with nearly all that it costs whether it washes much or little; what \
-                 comes on top is paid beside it. A line is saved only when its last board leaves.",
-                kept.join(" and ")
-            )
-        }));
-        items.push(line);
-    }
-    if items.is_empty() {
-        return Vec::new();
-    }
-    vec![ink::heading(3, "Why the obvious plan loses"), ink::list(items)]
 }
 
 fn allowed(l: &Ledger) -> Vec<Block> {

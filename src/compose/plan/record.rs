@@ -53,6 +53,9 @@ pub fn record(l: &Ledger, dossiers: &[(String, String)]) -> Value {
         "search": {"proven": p.search.proven, "bound": finite(p.search.bound), "gap": finite(p.search.gap),
             "policies": p.search.policies, "solved": p.search.solved, "stopped": p.search.stopped},
         "evidence": p.values.iter().map(value).collect::<Vec<_>>(),
+        "committed": p.sums.committed.as_ref().map(|c| json!({"before_month": c.known, "all": amount(c.all),
+            "rows": c.rows.iter().map(row).collect::<Vec<_>>()})),
+        "unwashed": p.sums.unwashed.iter().map(|u| json!({"plan": u.plan, "boards": amount(u.boards), "of": amount(u.of)})).collect::<Vec<_>>(),
         "closing": p.closing.iter().map(|c| closing(l, c)).collect::<Vec<_>>(),
         "allowed": p.allowed.iter().map(|a| json!({"assembly": a.assembly, "treatment": a.treatment, "today": a.today,
             "state": l.state(&a.assembly, &a.treatment).map(|s| s.word()), "after": a.after, "why": a.why})).collect::<Vec<_>>(),
@@ -124,12 +127,15 @@ fn value(v: &EvidenceValue) -> Value {
 pub fn closing(l: &Ledger, c: &ClosingSet) -> Value {
     let actions = c.actions.iter().map(|a| {
         let lifts = a.lifts.iter().map(|(assembly, claim)| json!({"assembly": assembly, "claim": claim}));
-        json!({"action": a.action, "text": a.text, "cost": finite(a.cost), "weeks": finite(a.weeks), "chance": finite(a.chance),
+        json!({"action": a.action, "text": a.text, "cost": finite(a.cost), "weeks": finite(a.weeks),
+            "from_week": finite(a.span.0), "to_week": finite(a.span.1), "chance": finite(a.chance), "before": a.before,
             "lifts": lifts.collect::<Vec<_>>(), "at": l.cite(a.at)})
     });
     json!({"assembly": if c.assembly.is_empty() { Value::Null } else { json!(c.assembly) }, "tree": c.tree,
         "cost": amount(c.cost), "weeks": finite(c.weeks), "chance": amount(c.chance), "chance_stated": c.stated,
-        "beyond": c.beyond, "actions": actions.collect::<Vec<_>>()})
+        "beyond": c.beyond, "actions": actions.collect::<Vec<_>>(),
+        "wider": c.wider.iter().map(|w| json!({"package": w.package, "actions": w.actions, "cost": finite(w.cost),
+            "weeks": finite(w.weeks), "chance": finite(w.chance), "idle": w.idle, "other": w.other})).collect::<Vec<_>>()})
 }
 
 fn line(l: &Ledger, x: &LineCost) -> Value {

@@ -2,9 +2,10 @@
 
 use super::figures;
 use super::ledger::{Ledger, share, signed};
+use super::parameters::named;
 use crate::compose::ink::{self, Cell, cell, text};
-use crate::model::document::Block;
-use crate::model::planning::{BEST, KEEP, PlanResult};
+use crate::model::document::{Block, Inline};
+use crate::model::planning::{BEST, PlanResult};
 use crate::quantity::significant;
 
 pub fn chapter(l: &Ledger) -> Vec<Block> {
@@ -43,7 +44,7 @@ fn spreads(l: &Ledger) -> Vec<Block> {
     let rows: Vec<Vec<Cell>> =
         l.p.plans
             .iter()
-            .filter(|p| p.id != KEEP)
+            .filter(|p| !l.same_as_keeping(p))
             .filter_map(|p| {
                 let s = p.spread.as_ref()?;
                 let k = |x: f64| vec![l.drawn(signed(x), x)];
@@ -91,7 +92,7 @@ fn bars(l: &Ledger, plan: &PlanResult) -> Block {
     let digits = |x: f64| if x.is_finite() { significant(x, 3) } else { "open".into() };
     let rows = plan.tornado.iter().map(|b| {
         vec![
-            cell(b.parameter.clone()),
+            vec![text(named(l, &b.parameter)), text(" "), Inline::Code(b.parameter.clone())],
             vec![l.at(digits(b.low), b.at)],
             vec![l.at(digits(b.high), b.at)],
             vec![l.at(signed(b.saving_low), b.at)],

@@ -15,7 +15,7 @@ pub const CALC: Calc = Calc {
     outputs: &[gives("S", "saving", "=")],
     holds_when: "both count the same things over the same time",
     strength: Strength::Informs,
-    weak_because: "it is as sure as the dearer of the two",
+    weak_because: "it is no surer than the less sure of the two costs",
     sources: &["trade"],
     checks: &[
         Check {

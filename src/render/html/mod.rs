@@ -261,9 +261,15 @@ impl Writer<'_> {
         }
         self.put(&format!("<div class=\"{alone}{kind}\">\n"));
         let panels: &[Panel] = if let Plot::Combs { panels, .. } = &f.plot { panels } else { &[] };
+        // What fits any width is drawn twice, for a screen or paper and for a phone; the style sheet shows one of them.
+        let slim = svg::slim(f);
+        let broad = if slim.is_some() { " broad" } else { "" };
         for (i, part) in svg::parts(f).iter().enumerate() {
             let title = panels.get(i).map_or(String::new(), panel_line);
-            self.put(&format!("<div class=\"panel\">{title}{part}</div>\n"));
+            self.put(&format!("<div class=\"panel{broad}\">{title}{part}</div>\n"));
+        }
+        if let Some(slim) = slim {
+            self.put(&format!("<div class=\"panel slim\">{slim}</div>\n"));
         }
         self.put("</div></figure>\n");
     }

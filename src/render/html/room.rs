@@ -10,10 +10,12 @@ const PAPER: usize = 100;
 const SMALL: usize = 118;
 /// Letters that fit side by side on a phone, at the size of a small table.
 const PHONE: usize = 40;
+/// The same, where the columns are four.
+const FEW: usize = 52;
 /// The longest word that a head may have.
 const HEAD: usize = 16;
 
-/// "roomy", "small" or "tight"; a tight table breaks words anywhere, a torn one its heads too.
+/// "roomy", "small" or "tight", and "few" for what a phone shows whole; a tight table breaks words anywhere, a torn one its heads too.
 pub fn table(t: &Table) -> &'static str {
     let column = |c: usize| {
         let head = t.head.get(c).map_or(0, |h| word(h));
@@ -27,6 +29,8 @@ pub fn table(t: &Table) -> &'static str {
     match (0..columns).map(column).sum::<usize>() {
         // Narrow screens let tables of few columns fold, not scroll.
         sum if columns <= 3 && sum > PHONE => "tight",
+        // Four columns of short words need no scrolling either.
+        sum if columns == 4 && sum <= FEW => "roomy few",
         sum if sum <= PAPER => "roomy",
         sum if sum <= SMALL => "small",
         _ => "tight",

@@ -1,10 +1,10 @@
 //! Takes ends and a surface; gives a bar that its surface tells apart, with no need of colour, and the lines of its name.
 
-use super::axis::{LEFT, RIGHT};
+use super::axis::{LEFT, right};
 use super::{INK, hatch, label, line, tenths, wrapped};
 
-/// Letters of a name beside its number.
-const NAME: usize = 44;
+/// Room that is kept for the number beside a name, in letters.
+const NUMBER: usize = 14;
 
 /// What a surface looks like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,15 +89,20 @@ fn ruled(strokes: impl Iterator<Item = ((i64, i64), (i64, i64))>) -> String {
     format!("<path d=\"{d}\" stroke=\"{INK}\" stroke-width=\"0.5\" fill=\"none\"/>")
 }
 
+/// Letters of common width that fit between the ends of a picture of some width, in pixels.
+pub fn letters(width: i64) -> usize {
+    usize::try_from(right(width) - LEFT).unwrap_or(0) / 58
+}
+
 /// A name at the left and a number at the right, from `y` down; gives them and the height that they end at.
-pub fn named(name: &str, number: &str, y: i64) -> (String, i64) {
+pub fn named(name: &str, number: &str, y: i64, width: i64) -> (String, i64) {
     let mut out = String::new();
     let mut y = y;
-    for (i, words) in wrapped(name, NAME).iter().enumerate() {
+    for (i, words) in wrapped(name, letters(width) - NUMBER).iter().enumerate() {
         y += 130;
         out.push_str(&label(LEFT, y, "start", words));
         if i == 0 {
-            out.push_str(&label(RIGHT, y, "end", number));
+            out.push_str(&label(right(width), y, "end", number));
         }
     }
     (out, y)

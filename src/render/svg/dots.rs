@@ -6,7 +6,7 @@ use super::{FAINT, INK, label, line, number, tenths, wrapped};
 /// The picture: width, height, content. A value outside the axis is drawn as a triangle at its end.
 pub fn picture(rows: &[(String, Vec<f64>, f64)], limit: f64, unit: &str, low: f64, high: f64) -> (i64, i64, String) {
     let axis = Axis::of(low, high);
-    let Axis { low, high } = axis;
+    let Axis { low, high, .. } = axis;
     let x = |v: f64| axis.x(v);
     let mut strips = String::new();
     let mut y = 180;

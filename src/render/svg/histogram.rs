@@ -1,6 +1,6 @@
 //! Takes counts between ends; gives upright bars with a share axis, and marked numbers above them.
 
-use super::axis::{Axis, FOOT, LEFT, RIGHT, WIDTH, ticks};
+use super::axis::{Axis, FOOT, LEFT, right, ticks};
 use super::bars::{Surface, bar};
 use super::{INK, label, line, number};
 
@@ -8,18 +8,18 @@ use super::{INK, label, line, number};
 const HIGH: i64 = 1500;
 
 /// The picture: width, height, content. Bars that lie below nothing are hatched.
-pub fn picture(bins: &[(f64, f64, usize)], marks: &[(String, f64)], unit: &str) -> (i64, i64, String) {
+pub fn picture(bins: &[(f64, f64, usize)], marks: &[(String, f64)], unit: &str, width: i64) -> (i64, i64, String) {
     let sane = |b: &&(f64, f64, usize)| b.0.is_finite() && b.1.is_finite() && b.0 < b.1;
     let bins: Vec<_> = bins.iter().filter(sane).collect();
     let marks = marks.iter().filter(|m| m.1.is_finite());
     let ends = bins.iter().flat_map(|b| [b.0, b.1]).chain(marks.clone().map(|m| m.1));
-    let axis = Axis::around(ends, 0.1);
+    let axis = Axis::around(ends, 0.1).on(width);
     // Names at the left half point right and at the right half left; in this order no upright crosses a name of its half.
-    let half = (LEFT + RIGHT) / 2;
-    let (mut marks, mut right): (Vec<_>, Vec<_>) = marks.partition(|m| axis.x(m.1) <= half);
+    let half = (LEFT + right(width)) / 2;
+    let (mut marks, mut behind): (Vec<_>, Vec<_>) = marks.partition(|m| axis.x(m.1) <= half);
     marks.sort_by(|a, b| a.1.total_cmp(&b.1));
-    right.sort_by(|a, b| b.1.total_cmp(&a.1));
-    marks.extend(right);
+    behind.sort_by(|a, b| b.1.total_cmp(&a.1));
+    marks.extend(behind);
     let all: usize = bins.iter().map(|b| b.2).sum();
     let most = bins.iter().map(|b| b.2).max().unwrap_or(0).max(1);
     let top = 60 + 130 * marks.len() as i64;
@@ -35,7 +35,7 @@ pub fn picture(bins: &[(f64, f64, usize)], marks: &[(String, f64)], unit: &str) 
         for share in ticks(0.0, highest).filter(|t| *t > 0.0) {
             let at = y(share / 100.0 * all as f64);
             out.push_str(&line((LEFT, at), (LEFT + 60, at), INK, " stroke-width=\"0.8\""));
-            out.push_str(&label(LEFT, at - 20, "start", &format!("{} %", number(share))));
+            out.push_str(&label(LEFT + 80, at + 35, "start", &format!("{} %", number(share))));
         }
     }
     for (i, (name, at)) in marks.iter().enumerate() {
@@ -45,5 +45,5 @@ pub fn picture(bins: &[(f64, f64, usize)], marks: &[(String, f64)], unit: &str) 
         let (anchor, aside) = if x > half { ("end", -30) } else { ("start", 30) };
         out.push_str(&label(x + aside, height, anchor, name));
     }
-    (WIDTH, (bottom + FOOT) / 10, out)
+    (width, (bottom + FOOT) / 10, out)
 }

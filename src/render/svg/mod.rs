@@ -22,7 +22,7 @@ const FAINT: &str = "#d9d9d9";
 
 /// The whole figure as a file of its own, with its key.
 pub fn file(f: &Figure) -> String {
-    let (width, height, body) = whole(&f.plot);
+    let (width, height, body) = whole(&f.plot, axis::BROAD);
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{width}\" height=\"{height}\" \
          viewBox=\"0 0 {width} {height}\" font-family=\"sans-serif\" font-size=\"10\" fill=\"{INK}\">\n\
@@ -43,21 +43,30 @@ pub fn parts(f: &Figure) -> Vec<String> {
             panels.iter().map(part).collect()
         }
         one => {
-            let (width, height, body) = whole(one);
+            let (width, height, body) = whole(one, axis::BROAD);
             vec![picture(width, height, &f.caption, &body)]
         }
     }
 }
 
-/// All of a plot in one picture: width, height, content.
-fn whole(plot: &Plot) -> (i64, i64, String) {
+/// The same picture drawn for a phone; none where there is only one.
+pub fn slim(f: &Figure) -> Option<String> {
+    if matches!(f.plot, Plot::Combs { .. } | Plot::Dots { .. }) {
+        return None;
+    }
+    let (width, height, body) = whole(&f.plot, axis::WIDTH);
+    Some(picture(width, height, &f.caption, &body))
+}
+
+/// All of a plot in one picture: width, height, content. Plots that fit any width are drawn for the one that is asked for.
+fn whole(plot: &Plot, wide: i64) -> (i64, i64, String) {
     match plot {
         Plot::Combs { panels, .. } => combs::sheet(&combs::Axes::of(plot), panels),
         Plot::Dots { rows, limit, unit, low, high } => dots::picture(rows, *limit, unit, *low, *high),
-        Plot::Waterfall { from, steps, to, unit } => waterfall::picture(from, steps, to, unit),
-        Plot::Tornado { bars, centre, unit } => tornado::picture(bars, *centre, unit),
-        Plot::Histogram { bins, marks, unit } => histogram::picture(bins, marks, unit),
-        Plot::Timeline { months, kinds, tracks, events } => timeline::picture(*months, kinds, tracks, events),
+        Plot::Waterfall { from, steps, to, unit } => waterfall::picture(from, steps, to, unit, wide),
+        Plot::Tornado { bars, centre, unit } => tornado::picture(bars, *centre, unit, wide),
+        Plot::Histogram { bins, marks, unit } => histogram::picture(bins, marks, unit, wide),
+        Plot::Timeline { months, kinds, tracks, events } => timeline::picture(*months, kinds, tracks, events, wide),
     }
 }
 
@@ -123,28 +132,55 @@ fn hatch(left: i64, right: i64, top: i64, bottom: i64) -> String {
     format!("<path d=\"{d}\" stroke=\"{INK}\" stroke-width=\"0.6\" fill=\"none\"/>")
 }
 
-/// Lines of at most `most` characters, broken at spaces where there are any.
+/// Lines as long as `most` letters of common width, broken at spaces where there are any.
 fn wrapped(text: &str, most: usize) -> Vec<String> {
+    let most = most.max(2) as i64 * COMMON;
     let mut lines = vec![String::new()];
     let mut long = 0;
     for word in text.split(' ') {
-        let letters: Vec<char> = word.chars().collect();
-        for part in letters.chunks(most.max(1)) {
-            let fits = long + part.len() < most;
-            match lines.last_mut() {
-                Some(last) if fits && long > 0 => {
-                    last.push(' ');
-                    long += 1;
-                    last.extend(part);
+        let mut pieces = vec![(String::new(), 0)];
+        for c in word.chars() {
+            let wide = breadth(c);
+            match pieces.last_mut() {
+                Some((piece, sum)) if *sum + wide <= most || piece.is_empty() => {
+                    piece.push(c);
+                    *sum += wide;
                 }
-                Some(last) if long == 0 => last.extend(part),
+                _ => pieces.push((c.to_string(), wide)),
+            }
+        }
+        for (piece, wide) in pieces {
+            match lines.last_mut() {
+                Some(last) if long > 0 && long + COMMON / 2 + wide <= most => {
+                    last.push(' ');
+                    last.push_str(&piece);
+                    long += COMMON / 2 + wide;
+                }
+                Some(last) if long == 0 => {
+                    last.push_str(&piece);
+                    long = wide;
+                }
                 _ => {
-                    lines.push(part.iter().collect());
-                    long = 0;
+                    lines.push(piece);
+                    long = wide;
                 }
             }
-            long += part.len();
         }
     }
     lines
+}
+
+/// Width of a common letter, in hundredths of a pixel at the size of all words.
+const COMMON: i64 = 580;
+
+/// About the width of a letter, rather too much than too little; what is not Latin is taken for wide.
+fn breadth(c: char) -> i64 {
+    match c {
+        'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' => 320,
+        'f' | 't' | 'r' | 'I' | '(' | ')' | '[' | ']' | '/' | '-' => 420,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' => 1000,
+        c if c.is_ascii_uppercase() => 760,
+        c if c.is_ascii() => 620,
+        _ => 1000,
+    }
 }

@@ -1,6 +1,6 @@
 //! Takes how a number moves with each of several others; gives bars around it, with those others' values at the ends.
 
-use super::axis::{Axis, FOOT, WIDTH};
+use super::axis::{Axis, FOOT};
 use super::bars::{Surface, bar, named};
 use super::{INK, label, line, number};
 use crate::model::document::Swing;
@@ -9,13 +9,13 @@ use crate::model::document::Swing;
 const HIGH: i64 = 110;
 
 /// The picture: width, height, content. The part for the high value is hatched, that for the low one plain.
-pub fn picture(bars: &[Swing], centre: f64, unit: &str) -> (i64, i64, String) {
+pub fn picture(bars: &[Swing], centre: f64, unit: &str, width: i64) -> (i64, i64, String) {
     let ends = bars.iter().flat_map(|b| [b.at_low, b.at_high]).chain([centre]);
-    let axis = Axis::around(ends, 0.2);
+    let axis = Axis::around(ends, 0.2).on(width);
     let mut out = String::new();
     let mut y = 190;
     for b in bars {
-        let (words, below) = named(&b.name, "", y);
+        let (words, below) = named(&b.name, "", y, width);
         out.push_str(&words);
         let (top, bottom) = (below + 40, below + 40 + HIGH);
         let sides = [(b.at_low, &b.low, Surface::Plain), (b.at_high, &b.high, Surface::Slanted)];
@@ -43,5 +43,5 @@ pub fn picture(bars: &[Swing], centre: f64, unit: &str) -> (i64, i64, String) {
             &format!("as stated: {} {unit}", number((centre * 10.0).round() / 10.0)),
         ));
     }
-    (WIDTH, (bottom + FOOT) / 10, all + &out)
+    (width, (bottom + FOOT) / 10, all + &out)
 }

@@ -1,24 +1,30 @@
 //! Takes two amounts and the causes between them; gives floating bars, each from where the one before it ends.
 
-use super::axis::{Axis, FOOT, WIDTH};
+use super::axis::{Axis, FOOT};
 use super::bars::{Surface, amount, bar, joint, named};
 
 /// Height of a bar, in tenths of a pixel.
 const HIGH: i64 = 110;
 
 /// The picture: width, height, content. What costs more is hatched, what costs less is plain, the two amounts are grey.
-pub fn picture(from: &(String, f64), steps: &[(String, f64)], to: &(String, f64), unit: &str) -> (i64, i64, String) {
+pub fn picture(
+    from: &(String, f64),
+    steps: &[(String, f64)],
+    to: &(String, f64),
+    unit: &str,
+    width: i64,
+) -> (i64, i64, String) {
     let mut ends = vec![0.0, from.1, to.1];
     let mut at = from.1;
     for (_, step) in steps.iter().filter(|s| s.1.is_finite()) {
         at += step;
         ends.push(at);
     }
-    let axis = Axis::around(ends.into_iter(), 0.02);
+    let axis = Axis::around(ends.into_iter(), 0.02).on(width);
     let mut out = String::new();
     let mut y = 60;
     let mut row = |name: &str, shown: String, a: f64, b: f64, surface: Surface| {
-        let (words, below) = named(name, &shown, y);
+        let (words, below) = named(name, &shown, y, width);
         out.push_str(&words);
         let top = below + 40;
         if a.is_finite() && b.is_finite() {
@@ -36,5 +42,5 @@ pub fn picture(from: &(String, f64), steps: &[(String, f64)], to: &(String, f64)
     }
     row(&to.0, amount(to.1, false), 0.0, to.1, Surface::Grey);
     let bottom = y + 20;
-    (WIDTH, (bottom + FOOT) / 10, axis.draw(60, bottom, unit) + &out)
+    (width, (bottom + FOOT) / 10, axis.draw(60, bottom, unit) + &out)
 }

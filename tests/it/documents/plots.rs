@@ -101,7 +101,7 @@ proptest! {
         events in prop::collection::vec(0u32..500, 0..5),
     ) {
         let kinds = vec![("L".to_owned(), "left".to_owned()), ("W".to_owned(), "washed".to_owned())];
-        let tracks = vec![Track { name: "A".into(), spans }];
+        let tracks = vec![Track { name: "A".into(), spans, marked: vec![(1, 3)] }];
         let events = events.into_iter().map(|m| (m, "event".to_owned())).collect();
         sound(&drawn(Plot::Timeline { months, kinds, tracks, events }))?;
     }
@@ -169,13 +169,71 @@ fn a_histogram_shows_both_heaps_losses_and_nothing_gained() {
 #[test]
 fn a_timeline_tells_treatments_by_letter_and_surface_and_lists_events() {
     let kinds = vec![("P".to_owned(), "as today".to_owned()), ("L".to_owned(), "residue stays".to_owned())];
-    let tracks = vec![Track { name: "AB-1".into(), spans: vec![(1, 36, 0), (37, 72, 1)] }];
+    let tracks = vec![Track { name: "AB-1".into(), spans: vec![(1, 36, 0), (37, 72, 1)], marked: vec![(1, 36)] }];
     let svg = drawn(Plot::Timeline { months: 72, kinds, tracks, events: vec![(36, "line replaced".into())] });
     let bars = bars(&svg);
     assert_eq!(bars.len(), 4, "two spans and two signs of the key");
     assert!((bars[0].0 + bars[0].1 - bars[1].0).abs() < 0.11 && (bars[0].1 - bars[1].1).abs() < 0.11);
     assert!(bars[0].2 != bars[1].2 && svg.matches(">P<").count() == 2 && svg.matches(">L<").count() == 2);
-    assert!(svg.contains("month 36: line replaced"));
+    assert!(svg.contains("month 36: line replaced") && svg.contains("black strip"), "what is marked has its key");
+}
+
+#[test]
+fn a_bar_begins_at_the_arrow_of_its_own_month_and_no_arrow_crosses_a_name() {
+    let kinds = vec![("P".to_owned(), "as today".to_owned()), ("L".to_owned(), "residue stays".to_owned())];
+    let row = |name: &str| Track { name: name.into(), spans: vec![(1, 8, 0), (9, 72, 1)], marked: vec![] };
+    let svg = drawn(Plot::Timeline {
+        months: 72,
+        kinds,
+        tracks: vec![row("AB-1"), row("AB-2")],
+        events: vec![(9, "sold".into())],
+    });
+    let bars = bars(&svg);
+    let arrow = svg.split("<path d=\"M").find(|p| p.contains("l-4 8h8z")).expect("an arrow");
+    let at: f64 = arrow.split(' ').next().and_then(|x| x.parse().ok()).expect("its place");
+    assert!((bars[1].0 - at).abs() < 0.11, "{} and {at}", bars[1].0);
+    // Dashed lines begin and end where the bands do.
+    let lines: Vec<&str> = svg.split("<path d=\"M").filter(|p| p.contains("stroke-dasharray")).collect();
+    assert_eq!(lines.len(), 2, "one for each band");
+    for l in lines {
+        let ends: Vec<f64> = l.split(['L', ' ', '"']).filter_map(|x| x.parse().ok()).take(4).collect();
+        assert!((ends[3] - ends[1] - 15.0).abs() < 0.11, "{l}");
+    }
+}
+
+#[test]
+fn a_word_without_end_stays_inside_the_picture() {
+    let steps = vec![("W".repeat(200), -60.0)];
+    let (from, to) = (("was".to_owned(), 100.0), ("is".to_owned(), 40.0));
+    let svg = drawn(Plot::Waterfall { from, steps, to, unit: "kEUR".into() });
+    // A W is about 9.5 pixels wide at the size of these words.
+    let longest = svg.split(|c| c != 'W').map(str::len).max().expect("a run");
+    assert!(longest as f64 * 9.5 < 740.0, "{longest} letters in one line");
+    assert_eq!(svg.matches('W').count(), 200, "nothing is cut off");
+}
+
+#[test]
+fn a_plot_is_drawn_for_a_screen_and_for_a_phone() {
+    let figure = Figure {
+        name: "f".into(),
+        caption: "c".into(),
+        alternative: "a".into(),
+        plot: Plot::Tornado { bars: vec![swing("price", 600.0, 400.0)], centre: 520.0, unit: "kEUR".into() },
+    };
+    let chapter = Chapter {
+        name: "c".into(),
+        number: String::new(),
+        title: "c".into(),
+        audience: "all".into(),
+        blocks: vec![Block::Figure(figure)],
+    };
+    let (title, day) = ("t".to_owned(), None);
+    let document =
+        Document { title, identity: vec![], running: String::new(), mark: None, day, chapters: vec![chapter] };
+    let page = galipot::render::pages(&document, "d").into_iter().find(|p| p.0 == "d.html").expect("a page");
+    let page = String::from_utf8(page.1).expect("UTF-8");
+    assert!(page.contains("panel broad") && page.contains("panel slim"));
+    assert!(page.contains("viewBox=\"0 0 740 ") && page.contains("viewBox=\"0 0 360 "));
 }
 
 fn one_comb(low: f64, high: f64, points: Vec<(f64, f64)>) -> String {

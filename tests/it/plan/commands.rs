@@ -28,7 +28,7 @@ fn a_plan_is_one_screen_one_record_and_one_folder() {
     for l in screen.out.lines() {
         assert!(l.chars().count() <= 100, "{} columns: {l}", l.chars().count());
     }
-    for words in ["gate ", "KEEP", "BEST", "next euro: ", "INTERNAL"] {
+    for words in ["gate ", "KEEP", "BEST", "next test: ", "INTERNAL"] {
         assert!(screen.out.contains(words), "no {words} in\n{}", screen.out);
     }
     let json = galipot(here, &["plan", "--json", "--out", "volume"]);
@@ -43,6 +43,12 @@ fn a_plan_is_one_screen_one_record_and_one_folder() {
     let refused = galipot(here, &["plan", "--out", "volume"]);
     assert!(refused.status == 2 && refused.err.contains("notes.txt"), "{}", refused.err);
     assert_eq!(read(&here.join("volume/notes.txt")), "mine");
+    // A file in the way is told before anything is weighed, with what to do.
+    for to in ["volume/notes.txt", "volume/notes.txt/inside"] {
+        let file = galipot(here, &["plan", "--out", to]);
+        assert!(file.status == 2 && file.out.is_empty(), "{}", file.out);
+        assert!(file.err.contains("volume/notes.txt is a file") && file.err.contains("name a folder"), "{}", file.err);
+    }
 }
 
 #[test]

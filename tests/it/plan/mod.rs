@@ -24,6 +24,8 @@ use galipot::plan::reach::{Reach, packs};
 use std::path::Path;
 use std::sync::OnceLock;
 
+/// A search that nobody ends early.
+const GO_ON: &dyn Fn() -> bool = &|| false;
 /// Where the example keeps its lines.
 const LINES: &str = "plan/lines.toml";
 

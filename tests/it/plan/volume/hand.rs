@@ -210,8 +210,10 @@ pub fn planning() -> Planning {
         text: a.text.text.clone(),
         cost: 4_010.0,
         weeks: 6.5,
+        span: (0.0, 6.5),
         chance: 0.61,
         lifts,
+        before: Vec::new(),
         at: place,
     };
     let closing = ClosingSet {
@@ -223,6 +225,12 @@ pub fn planning() -> Planning {
         chance: h.a(0.62),
         stated: false,
         beyond: vec!["C9.9".into()],
+        wider: Vec::new(),
+    };
+    let rows: Vec<CostRow> = plans[2].paths[0].rows.iter().filter(|r| r.once && r.from == 0).cloned().collect();
+    let sums = Sums {
+        committed: Some(Committed { known: 2, rows, all: h.a(4_050.0) }),
+        unwashed: vec![Unwashed { plan: "HYBRID".into(), boards: h.a(8_123.0), of: h.a(9_321.0) }],
     };
     let value = EvidenceValue {
         package: id.clone(),
@@ -267,6 +275,7 @@ pub fn planning() -> Planning {
         seed: 42,
         generator: "by hand",
         warnings: vec!["a middle misleads".into()],
+        sums,
         workings: h.0,
     }
 }

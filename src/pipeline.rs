@@ -163,6 +163,24 @@ fn words(d: Diagnostic) -> Vec<String> {
     vec![format!("{}: {}", d.headline, d.hint)]
 }
 
+/// What the kept files of a copy name though it is withheld from its reader, each with the first line that does:
+/// `path:line: names CO-1 (a condition, withheld)`. What is no text is listed as not searched.
+pub fn mentions(a: &Assessed, assembly: &str, reader: &str, kept: &[(&str, &[u8])]) -> Vec<String> {
+    let words = compose::readers::sensitive(&a.site, assembly, reader);
+    let mut out = Vec::new();
+    for (path, bytes) in kept {
+        let Ok(text) = std::str::from_utf8(bytes) else {
+            out.push(format!("{path}: is no text and was not searched"));
+            continue;
+        };
+        for ((word, what), line, lines) in compose::readers::mentions(text, &words) {
+            let more = if lines > 1 { format!(", in {lines} lines") } else { String::new() };
+            out.push(format!("{path}:{line}: names {word} ({what}, withheld){more}"));
+        }
+    }
+    out
+}
+
 /// What the outside says of a revision that is to be issued.
 #[derive(Debug, Clone, Default)]
 pub struct Issue {
@@ -267,9 +285,12 @@ pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec
     let since = before.map(|b| since(a, assembly, true, &b)).transpose()?;
     let volume = Volume { audience: Audience::All, issued: true, since: since.as_ref() };
     let (document, record) = compose::compose(&a.site, &a.workings, &a.assessment, assembly, &volume).map_err(words)?;
-    let inputs: Vec<_> = a.site.inputs().map(|(_, f)| (f.path.clone(), f.bytes.clone())).collect();
     let profiles = a.site.sources.iter().filter(|(_, f)| f.built_in).map(|(_, f)| (f.path.clone(), f.bytes.clone()));
-    let people = a.site.people.iter().map(|p| seal::Person {
+    let bundle = render::render(&document, &record);
+    let inputs = compose::readers::readers(&a.site, assembly, &record, &bundle.sections);
+    let inputs =
+        inputs.into_iter().map(|(f, audience)| seal::Input { path: f.path.clone(), bytes: f.bytes.clone(), audience });
+    let people = compose::readers::signers(&a.site, assembly).into_iter().map(|p| seal::Person {
         id: p.id.text.clone(),
         name: p.name.text.clone(),
         org: p.org.word().to_string(),
@@ -293,8 +314,8 @@ pub fn contents(a: &Assessed, assembly: &str, i: &Issue) -> Result<Contents, Vec
             uncommitted: i.uncommitted.clone(),
             tool: format!("galipot {}", env!("CARGO_PKG_VERSION")),
         },
-        bundle: render::render(&document, &record),
-        inputs,
+        bundle,
+        inputs: inputs.collect(),
         built_in: profiles.chain(compose::built_in()).chain(render::built_in()).collect(),
         people: people.collect(),
         previous_record: i.previous_record.clone(),

@@ -177,10 +177,10 @@ pub enum Verb {
     ///
     /// Exit status 1 when anything is not as it was sealed.
     Verify {
-        /// Folders of bags; earlier revisions are looked for beside them.
+        /// Folders of bags; earlier revisions are looked for beside them, under any name.
         #[arg(required = true)]
         bags: Vec<PathBuf>,
-        /// Derives Markdown, HTML, Typst source and record again from the payload, and says whether they are equal byte by byte.
+        /// Makes the bag again from its inputs, and says what is not equal byte by byte and what was not compared.
         #[arg(long)]
         rebuild: bool,
     },
@@ -199,7 +199,7 @@ pub enum Verb {
         /// Reader of the copy.
         #[arg(long, value_enum)]
         audience: CopyFor,
-        /// Folder to write.
+        /// Folder to write; not in a bag, and not among issued revisions.
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
     },

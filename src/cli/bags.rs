@@ -16,6 +16,8 @@ pub struct Folder {
     pub files: Files,
     /// Links, odd names and what else is no ordinary file: path, words.
     pub odd: Vec<(String, String)>,
+    /// Folders without a file. No bytes are missing in them, so they are no damage.
+    pub empty: Vec<String>,
 }
 
 impl Folder {
@@ -34,13 +36,108 @@ pub fn read(folder: &Path) -> Result<Folder, String> {
     if !about.is_dir() {
         return Err(format!("{} is no folder; name the folder of a bag", folder.display()));
     }
+    if !is_one(folder) {
+        return Err(none_here(folder));
+    }
     let mut out = Folder::default();
     let mut left = MOST;
     walk(folder, "", &mut out, &mut left)?;
-    if out.files.is_empty() && out.odd.is_empty() {
-        return Err(format!("{} is empty; name the folder of a bag", folder.display()));
-    }
     Ok(out)
+}
+
+/// Whether a folder is a bag, be it a damaged one: it has one of the files that only bags have.
+fn is_one(folder: &Path) -> bool {
+    let own = ["bagit.txt", "bag-info.txt", "manifest-sha256.txt", "tagmanifest-sha256.txt"];
+    own.iter().any(|n| fs::symlink_metadata(folder.join(n)).is_ok())
+}
+
+/// What to say of a folder that is no bag: where the bags are.
+fn none_here(folder: &Path) -> String {
+    let below = below(folder);
+    let whole = folder.canonicalize().unwrap_or_else(|_| folder.to_path_buf());
+    let around = whole.ancestors().skip(1).find(|p| is_one(p));
+    let where_then = match (below.as_slice(), around) {
+        ([], Some(bag)) => format!("; it lies in the bag {}", bag.display()),
+        ([], None) => "; name the folder that holds bagit.txt".to_string(),
+        (some, _) => {
+            let more = if some.len() > 10 { format!(" and {} more", some.len() - 10) } else { String::new() };
+            let named: Vec<String> = some.iter().take(10).map(|p| p.display().to_string()).collect();
+            format!("; below it are bags: {}{more}", named.join(", "))
+        }
+    };
+    format!("{}: no bag here{where_then}", folder.display())
+}
+
+/// Bags below a folder, but for those inside of bags.
+fn below(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    search(folder, 3, &mut found);
+    found.sort();
+    found
+}
+
+fn search(folder: &Path, depth: u8, out: &mut Vec<PathBuf>) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for e in entries.flatten().filter(|e| e.file_type().is_ok_and(|t| t.is_dir())) {
+        if e.file_name().to_string_lossy().starts_with('.') {
+            continue;
+        }
+        let path = e.path();
+        if is_one(&path) {
+            out.push(path);
+        } else if depth > 0 {
+            search(&path, depth - 1, out);
+        }
+    }
+}
+
+/// Bags of some documents in the folders beside others, whatever their names: those with other names are looked into,
+/// but only a `bag-info.txt` that names the document makes one a bag to be read.
+pub fn siblings(parent: &Path, documents: &[&str]) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    search(parent, 0, &mut found);
+    found.sort();
+    let named = |p: &PathBuf| {
+        ["bag-info.txt", "whole/bag-info.txt"].iter().any(|n| {
+            let text = disk::read_file(&p.join(n), disk::LARGEST).unwrap_or_default();
+            let text = String::from_utf8_lossy(&text).into_owned();
+            text.lines().filter_map(|l| l.strip_prefix("External-Identifier: ")).any(|d| documents.contains(&d))
+        })
+    };
+    found.into_iter().filter(named).collect()
+}
+
+/// Refuses a folder to write into that lies in a bag or among issued revisions, which nothing changes.
+///
+/// # Errors
+/// In words, what would be damaged.
+pub fn outside(out: &Path) -> Result<(), String> {
+    let here = std::env::current_dir().unwrap_or_default().join(out);
+    // What is there is resolved, so that no link and no `..` leads in; the rest of the path does not exist yet.
+    let there = here.ancestors().find_map(|p| Some((p.canonicalize().ok()?, here.strip_prefix(p).ok()?)));
+    let (real, rest) = there.unwrap_or_else(|| (here.clone(), Path::new("")));
+    if rest.components().any(|c| c == std::path::Component::ParentDir) {
+        return Err(format!("{}: the path goes up out of a folder that does not exist", out.display()));
+    }
+    let target = real.join(rest);
+    for p in target.ancestors() {
+        if is_one(p) {
+            return Err(format!(
+                "{} lies in the bag {}, which is never changed; write elsewhere",
+                out.display(),
+                p.display()
+            ));
+        }
+        let site = p.parent().is_some_and(|s| s.join("galipot.toml").is_file());
+        if p.file_name().is_some_and(|n| n == "issued") && (site || !below(p).is_empty()) {
+            return Err(format!(
+                "{} lies among the issued revisions of {}, where only `galipot issue` writes; write elsewhere",
+                out.display(),
+                p.display()
+            ));
+        }
+    }
+    Ok(())
 }
 
 fn walk(folder: &Path, inside: &str, out: &mut Folder, left: &mut u64) -> Result<(), String> {
@@ -48,7 +145,7 @@ fn walk(folder: &Path, inside: &str, out: &mut Folder, left: &mut u64) -> Result
     let mut entries: Vec<_> = fs::read_dir(folder).map_err(say)?.collect::<Result<_, _>>().map_err(say)?;
     entries.sort_by_key(fs::DirEntry::file_name);
     if entries.is_empty() && !inside.is_empty() {
-        out.odd.push((inside.trim_end_matches('/').into(), "an empty folder".into()));
+        out.empty.push(inside.trim_end_matches('/').into());
     }
     for entry in entries {
         let path = entry.path();

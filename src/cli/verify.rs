@@ -3,28 +3,42 @@
 use std::path::{Path, PathBuf};
 
 use super::args::Args;
+use super::rebuild::{self, Rebuilt};
 use super::signatures::json;
 use super::{Outcome, bags, terminal};
-use crate::model::Day;
-use crate::pipeline::{self, Issue, Options};
 use crate::seal::{self, Chain, Files, Problem, Report, Standing};
 
-/// Checks every bag; earlier revisions that lie beside it complete the chain.
+/// A bag that was asked about.
+struct Asked {
+    path: PathBuf,
+    report: Report,
+    files: Files,
+    /// Folders without a file.
+    empty: Vec<String>,
+}
+
+/// Checks every bag; earlier revisions that lie beside it complete the chain, whatever their folders are called.
 ///
 /// # Errors
-/// In words, when a folder cannot be read.
+/// In words, when a folder cannot be read or is no bag, or a copy is to be rebuilt.
 pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, String> {
-    let mut all: Vec<(PathBuf, Report, Files)> = Vec::new();
+    let mut all: Vec<Asked> = Vec::new();
     for f in folders {
         let bag = bags::read(f)?;
         let mut report = bag.report();
         misplaced(f, &mut report);
-        all.push((f.clone(), report, bag.files));
+        if rebuild && report.copy_for.is_some() {
+            return Err(format!("{} is a copy and does not hold all inputs; rebuild the whole bag", f.display()));
+        }
+        all.push(Asked { path: f.clone(), report, files: bag.files, empty: bag.empty });
     }
-    let mut known: Vec<Report> = all.iter().map(|a| a.1.clone()).collect();
+    let mut known: Vec<Report> = all.iter().map(|a| a.report.clone()).collect();
+    let documents: Vec<&str> = all.iter().map(|a| a.report.document.as_str()).collect();
     let mut read: Vec<PathBuf> = folders.iter().filter_map(|f| f.canonicalize().ok()).collect();
-    let beside: Vec<PathBuf> = read.iter().filter_map(|p| p.parent().map(Path::to_path_buf)).collect();
-    for (_, path) in beside.iter().flat_map(|b| bags::revisions(b)) {
+    let mut parents: Vec<PathBuf> = read.iter().filter_map(|p| p.parent().map(Path::to_path_buf)).collect();
+    parents.sort();
+    parents.dedup();
+    for path in parents.iter().flat_map(|b| bags::siblings(b, &documents)) {
         if !read.contains(&path)
             && let Ok(bag) = bags::read(&path)
         {
@@ -35,28 +49,33 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
     let mut holds = true;
     let mut text = String::new();
     let mut list = Vec::new();
-    for (path, report, files) in &all {
+    for Asked { path, report, files, empty } in &all {
         let chain = seal::chain(report, &known);
-        let rebuilt = rebuild.then(|| rebuilt(report, files));
-        let good = report.intact() && chain != Chain::Broken && rebuilt.as_ref().is_none_or(Result::is_ok);
+        let rebuilt = rebuild.then(|| rebuild::rebuilt(report, files));
+        let broken = matches!(chain, Chain::Broken(_));
+        let good = report.intact() && !broken && rebuilt.as_ref().is_none_or(|r| r.differs.is_empty());
         holds &= good;
         list.push(serde_json::json!({
             "path": path.to_string_lossy(), "document": report.document, "revision": report.revision,
             "digest": report.digest, "copy_for": report.copy_for, "intact": report.intact(),
             "problems": report.problems.iter().map(|p| serde_json::json!({"code": p.code, "file": p.file, "text": p.text})).collect::<Vec<_>>(),
-            "chain": chain.word(),
+            "chain": chain.word(), "chain_why": why(&chain), "empty_folders": empty,
             "standing": seal::standing(report, &known).word(), "replaced_by": seal::replaced_by(report, &known),
             "withheld": report.withheld.iter().map(|w| serde_json::json!({"file": w.0, "sha256": w.1})).collect::<Vec<_>>(),
             "signatures": report.approvals.iter().map(json).collect::<Vec<_>>(),
-            "rebuilt": rebuilt.as_ref().map(|r| match r { Ok(t) => serde_json::json!({"equal": true, "tool": t}),
-                Err(e) => serde_json::json!({"equal": false, "why": e}) }),
+            "rebuilt": rebuilt.as_ref().map(|r| match r.differs.as_slice() {
+                [] => serde_json::json!({"equal": true, "tool": r.tool, "left_out": r.left_out}),
+                why => serde_json::json!({"equal": false, "why": why, "left_out": r.left_out}) }),
         }));
         text.push_str(&human(
             path,
             report,
-            (chain, seal::standing(report, &known), seal::stands(report, &known)),
+            (&chain, seal::standing(report, &known), seal::stands(report, &known)),
             rebuilt.as_ref(),
         ));
+        for e in empty {
+            text.push_str(&format!("  note: {e} is an empty folder; it changes nothing, and may be removed\n"));
+        }
     }
     if args.json {
         terminal::json(&serde_json::json!({"schema": "galipot.verify/1", "bags": list}));
@@ -69,8 +88,8 @@ pub fn run(args: &Args, folders: &[PathBuf], rebuild: bool) -> Result<Outcome, S
 fn human(
     path: &Path,
     r: &Report,
-    (chain, standing, stands): (Chain, Standing, String),
-    rebuilt: Option<&Result<String, Vec<String>>>,
+    (chain, standing, stands): (&Chain, Standing, String),
+    rebuilt: Option<&Rebuilt>,
 ) -> String {
     let what = r.copy_for.as_ref().map_or(String::new(), |c| format!(", copy for the reader {c}"));
     let mut t = format!(
@@ -88,7 +107,12 @@ fn human(
         t.push_str(&format!("  and {} more; --json lists all of them\n", r.problems.len() - 20));
     }
     let before = r.previous.as_ref().map_or(String::new(), |p| format!(" (before it revision {})", p.revision));
-    t.push_str(&format!("  chain {}{before}\n", chain.word()));
+    t.push_str(&format!("  chain {}{}\n", chain.word(), why(chain).map_or(before, |w| format!(": {w}"))));
+    t.push_str(match chain {
+        Chain::Broken(_) => "  name the right bag of that revision as another argument, or ask whoever issued it\n",
+        Chain::MissingPrevious(_) => "  it is not beside this bag: name it as another argument\n",
+        Chain::First | Chain::Intact => "",
+    });
     if !r.withheld.is_empty() {
         let n = r.withheld.len();
         t.push_str(&format!("  {n} {} withheld, each named by its digest\n", if n == 1 { "file" } else { "files" }));
@@ -96,14 +120,28 @@ fn human(
     let count = r.approvals.iter().filter(|a| a.binds()).count();
     t.push_str(&match standing {
         Standing::NotShown => "  approvals are not shown to this reader, and so not where the revision stands\n".into(),
+        _ if matches!(chain, Chain::Broken(_)) => format!(
+            "  {count} of {} approvals count; by them alone the revision would be {stands}, but its chain is broken\n",
+            r.approvals.len()
+        ),
         _ => format!("  {count} of {} approvals count; the revision is {stands}\n", r.approvals.len()),
     });
-    match rebuilt {
-        Some(Ok(tool)) => t.push_str(&format!("  rebuilt by {tool}: equal byte by byte\n")),
-        Some(Err(why)) => why.iter().for_each(|w| t.push_str(&format!("  not rebuilt: {w}\n"))),
-        None => {}
+    if let Some(b) = rebuilt {
+        match b.differs.as_slice() {
+            [] => t.push_str(&format!("  rebuilt by {}: equal byte by byte\n", b.tool)),
+            why => why.iter().for_each(|w| t.push_str(&format!("  not rebuilt: {w}\n"))),
+        }
+        b.left_out.iter().for_each(|w| t.push_str(&format!("  not compared: {w}\n")));
     }
     t
+}
+
+/// At which step a chain ends, and why.
+fn why(chain: &Chain) -> Option<&str> {
+    match chain {
+        Chain::Broken(why) | Chain::MissingPrevious(why) => Some(why),
+        Chain::First | Chain::Intact => None,
+    }
 }
 
 /// A bag that lies under the name of another document or revision.
@@ -120,38 +158,4 @@ fn misplaced(folder: &Path, report: &mut Report) {
         );
         report.problems.push(Problem { code: "information", file: "bag-info.txt".into(), text });
     }
-}
-
-/// The version of the program when the payload gives the same forms again, else every difference.
-fn rebuilt(report: &Report, files: &Files) -> Result<String, Vec<String>> {
-    if report.copy_for.is_some() {
-        return Err(vec!["a copy does not hold all inputs; rebuild the whole bag".into()]);
-    }
-    let tool = format!("galipot {}", env!("CARGO_PKG_VERSION"));
-    let inputs: Vec<(String, Vec<u8>)> =
-        files.iter().filter_map(|(p, b)| p.strip_prefix("data/inputs/").map(|p| (p.to_string(), b.clone()))).collect();
-    let options = Options { as_of: Day::parse(&report.as_of), set: Vec::new() };
-    let assessed = pipeline::assess(inputs, &options)
-        .map_err(|r| vec![format!("the inputs cannot be read: {} problems", r.problems.len())])?;
-    let assembly =
-        serde_json::from_slice::<serde_json::Value>(files.get("data/record.json").map_or(&[], Vec::as_slice))
-            .ok()
-            .and_then(|v| v["assembly"]["id"].as_str().map(str::to_string))
-            .unwrap_or_default();
-    let issue = Issue {
-        revision: report.revision.clone(),
-        previous: report.previous.clone(),
-        previous_record: files.get("data/previous/record.json").cloned(),
-        previous_standing: files.get("data/previous/standing.json").cloned(),
-        ..Issue::default()
-    };
-    let bag = pipeline::issue(&assessed, &assembly, &issue)?;
-    let differs: Vec<String> = ["data/dossier.html", "data/dossier.md", "data/dossier.typ", "data/record.json"]
-        .into_iter()
-        // Bags of the first format hold no Typst source.
-        .filter(|f| *f != "data/dossier.typ" || files.contains_key(*f))
-        .filter(|f| bag.files.get(*f) != files.get(*f))
-        .map(|f| format!("{f} differs; it was written by {}, and this is {tool}", report.tool))
-        .collect();
-    if differs.is_empty() { Ok(tool) } else { Err(differs) }
 }

@@ -153,7 +153,7 @@ pub fn reviewers(desk: &Desk) -> Vec<(String, String)> {
     let day = desk.assessment.as_of;
     let expected =
         |p: &&Person| (p.org == Org::Customer || !p.authority.is_empty()) && p.valid_from <= day && day <= p.valid_to;
-    let mut all: Vec<&Person> = desk.site.people.iter().filter(expected).collect();
+    let mut all: Vec<&Person> = super::readers::concerned(desk.site, &desk.r.id).filter(expected).collect();
     all.sort_by_key(|p| p.org != Org::Customer);
     let called = |p: &Person| (p.id.text.clone(), format!("{}: {}, {} ({})", p.id, p.name, p.role, p.org));
     all.into_iter().map(called).collect()
@@ -228,10 +228,8 @@ pub fn signatures(desk: &Desk) -> Vec<Block> {
         },
     ] {
         let org = if authority == "accept" { Org::Customer } else { Org::Manufacturer };
-        let people: Vec<String> = desk
-            .site
-            .people
-            .iter()
+        let people: Vec<String> = super::readers::signers(desk.site, &desk.r.id)
+            .into_iter()
             .filter(|p| p.org == org && p.valid_from <= day && day <= p.valid_to)
             .filter(|p| p.authority.iter().any(|a| a.text == authority))
             .map(|p| format!("{} ({})", p.name, p.role))

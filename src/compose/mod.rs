@@ -33,6 +33,7 @@ mod weakest;
 mod words;
 
 pub mod plan;
+pub mod readers;
 pub mod since;
 pub mod status;
 pub mod why;

@@ -36,6 +36,7 @@ record! {
         name: Text = Spec::any().filled(), "Name.";
         org: Org = Spec::any(), "Side.";
         role: Text = Spec::any().filled(), "Role.";
+        customer: Option<Text> = Spec::to("customer"), "Customer that a person of the customer's side speaks for; needed where the site has several.";
         authority: Vec<Text> = Spec::any(), "What the person may sign: prepare, review, approve, accept, waive.";
         keys: Vec<Text> = Spec::any(), "Public keys that the person signs with, each as one line of OpenSSH: algorithm and key.";
         valid_from: Day = Spec::any(), "First day of the authority.";

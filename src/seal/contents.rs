@@ -6,11 +6,13 @@ use super::people::{Person, allowed_signers, table};
 use crate::model::bundle::Bundle;
 use crate::model::parts;
 
-/// The format of the bags that are written; raised when their layout changes.
-pub const FORMAT: &str = "galipot.bag/3";
-/// Formats of earlier bags: the first without Typst source, both without parts of the record.
+/// The format of the bags that are written; raised when their layout or what a copy holds changes.
+pub const FORMAT: &str = "galipot.bag/4";
+/// Formats of earlier bags: the first without Typst source, the first two without parts of the record, the third with the
+/// table of people for every reader.
 pub const FIRST_FORMAT: &str = "galipot.bag/1";
 pub const SECOND_FORMAT: &str = "galipot.bag/2";
+pub const THIRD_FORMAT: &str = "galipot.bag/3";
 /// Where the revision before stood when this one was made.
 pub const PREVIOUS_STANDING: &str = "data/previous/standing.json";
 /// The label that names the program of the PDF, and what it begins with when there is no PDF.
@@ -52,6 +54,16 @@ pub struct Previous {
     pub digest: String,
 }
 
+/// An input file, and who may read it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Input {
+    /// Path inside the site.
+    pub path: String,
+    pub bytes: Vec<u8>,
+    /// all, customer, internal or lab.
+    pub audience: String,
+}
+
 /// The PDF of the dossier, a rendition that another program makes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Pdf {
@@ -69,8 +81,8 @@ pub enum Pdf {
 pub struct Contents {
     pub identity: Identity,
     pub bundle: Bundle,
-    /// Every input file that was read: path inside the site, bytes.
-    pub inputs: Vec<(String, Vec<u8>)>,
+    /// Every input file that was read.
+    pub inputs: Vec<Input>,
     /// Profiles and templates of the program that were used.
     pub built_in: Vec<(String, Vec<u8>)>,
     pub people: Vec<Person>,
@@ -109,8 +121,8 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
         // It shows every section and cannot be taken apart, so a copy leaves it out.
         add("dossier.pdf".into(), "internal", bytes.clone());
     }
-    for (path, bytes) in &c.inputs {
-        add(format!("inputs/{path}"), &audience_of_input(path, bytes), bytes.clone());
+    for i in &c.inputs {
+        add(format!("inputs/{}", i.path), &i.audience, i.bytes.clone());
     }
     for (path, bytes) in &c.built_in {
         add(format!("built-in/{path}"), "all", bytes.clone());
@@ -128,41 +140,17 @@ pub fn bag(c: &Contents) -> Result<Bag, String> {
             add(format!("{folder}/{}.part", parts::file_name(i, &part.name)), part.audience, part.text.into_bytes());
         }
     }
-    add("people.json".into(), "all", table(&c.people));
-    add("allowed_signers".into(), "all", allowed_signers(&c.people));
+    // A laboratory sees no approvals, so it needs nobody's name and key.
+    add("people.json".into(), "customer", table(&c.people));
+    add("allowed_signers".into(), "customer", allowed_signers(&c.people));
     checked(&payload)?;
     audiences.sort();
     let listed: String = audiences.iter().map(|(p, a)| format!("{a}  data/{p}\n")).collect();
     let tags = Files::from([
         (AUDIENCES.to_string(), listed.into_bytes()),
-        (README.to_string(), readme(&c.people).into_bytes()),
+        (README.to_string(), super::labels::of_bag(&c.people).into_bytes()),
     ]);
     Ok(write(&payload, &information(&c.identity, &c.pdf), tags))
-}
-
-/// How to check the bag, with somebody of its own who may approve.
-fn readme(people: &[Person]) -> String {
-    let approves = |p: &&Person| !p.keys.is_empty() && p.authority.iter().any(|a| a == "approve");
-    let id = people.iter().find(approves).map_or("ID", |p| p.id.as_str());
-    let file = super::approval::file_names(1, "approve", id).0;
-    let text = include_str!("../../templates/bag-readme.txt");
-    text.replace("@@ID@@", id).replace("@@FILE@@", file.trim_start_matches("signatures/"))
-}
-
-/// Who may read an input file: what a laboratory needs for its own work goes to everyone, cost stays in the house, a
-/// chapter goes to whom its first lines name, the rest is the customer's.
-pub fn audience_of_input(path: &str, bytes: &[u8]) -> String {
-    match path.split('/').next().unwrap_or_default() {
-        "cost" | "plan" | "quotes" => "internal".into(),
-        "criteria" | "labs" | "protocols" | "runs" | "vehicles" => "all".into(),
-        "templates" => {
-            let text = String::from_utf8_lossy(bytes);
-            let head = text.lines().take_while(|l| l.trim_end() != "---");
-            let named = head.filter_map(|l| l.strip_prefix("audience:")).last().map(str::trim);
-            named.unwrap_or("customer").to_string()
-        }
-        _ => "customer".into(),
-    }
 }
 
 fn checked(payload: &Files) -> Result<(), String> {

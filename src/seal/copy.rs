@@ -5,11 +5,14 @@
 
 use super::bagit::{Bag, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest, write};
 use super::contents::{self, AUDIENCES, README};
+use super::labels;
 use crate::diag::sha256_hex;
 use crate::model::parts;
 
 /// Folder of the tag files of the whole bag.
 pub const WHOLE: &str = "whole/";
+/// The tag files of the whole bag.
+pub const OF_WHOLE: [&str; 6] = ["bagit.txt", INFO, MANIFEST, TAG_MANIFEST, AUDIENCES, README];
 
 /// A file that is the sum of its parts: the files of a folder with one ending, in order of path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,7 +41,7 @@ pub fn forms_of(format: &str) -> Option<&'static [Form]> {
     match format {
         contents::FIRST_FORMAT => Some(&FORMS[..2]),
         contents::SECOND_FORMAT => Some(&FORMS[..3]),
-        contents::FORMAT => Some(&FORMS),
+        contents::THIRD_FORMAT | contents::FORMAT => Some(&FORMS),
         _ => None,
     }
 }
@@ -48,9 +51,14 @@ pub fn format_of_copy(format: &str) -> String {
     format.replace("galipot.bag/", "galipot.copy/")
 }
 
+/// Whether the information of a bag of this format states the verdict, as it did before the record had parts.
+pub fn states_verdict(format: &str) -> bool {
+    matches!(format, contents::FIRST_FORMAT | contents::SECOND_FORMAT)
+}
+
 /// Whether approvals are left out of a copy: they tell the verdict, which is not for a laboratory.
 pub fn without_approvals(format: &str, reader: &str) -> bool {
-    format == contents::FORMAT && reader == "lab"
+    !states_verdict(format) && reader == "lab"
 }
 
 /// Whether a file for `audience` may be read by `reader`.
@@ -150,18 +158,9 @@ pub fn redact(whole: &Files, reader: &str) -> Result<Bag, String> {
         payload.insert(form.path.trim_start_matches("data/").to_string(), joined(form.ending, &parts));
     }
     let digest = sha256_hex(of(TAG_MANIFEST)?);
-    let lines = [
-        ("Source-Organization", value("Source-Organization")),
-        ("External-Identifier", value("External-Identifier")),
-        ("Bagging-Date", value("Bagging-Date")),
-        ("Bag-Software-Agent", value("Bag-Software-Agent")),
-        ("Galipot-Format", format_of_copy(&format)),
-        ("Galipot-Copy-For", reader.to_string()),
-        ("Galipot-Revision", value("Galipot-Revision")),
-        ("Galipot-Whole-Digest", digest.clone()),
-    ];
-    let mut tags = Files::from([(README.to_string(), include_str!("../../templates/copy-readme.txt").into())]);
-    for name in ["bagit.txt", INFO, MANIFEST, TAG_MANIFEST, AUDIENCES, README] {
+    let lines = labels::lines(&info, reader, &digest);
+    let mut tags = Files::from([(README.to_string(), labels::OF_COPY.into())]);
+    for name in OF_WHOLE {
         tags.insert(format!("{WHOLE}{name}"), of(name)?.clone());
     }
     let mut bag = write(&payload, &lines, tags);

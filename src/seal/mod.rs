@@ -9,6 +9,7 @@ mod bagit;
 mod chain;
 mod contents;
 mod copy;
+mod labels;
 mod paths;
 mod people;
 mod problem;
@@ -20,7 +21,7 @@ pub use approval::{Approval, NAMESPACE, Statement, file_names, meaning_of, next_
 pub use authority::{REASONS, Why, out_of_order};
 pub use bagit::{Bag, Files};
 pub use chain::{Chain, chain};
-pub use contents::{Contents, Identity, Pdf, Previous, bag};
+pub use contents::{Contents, Identity, Input, Pdf, Previous, bag};
 pub use copy::redact;
 pub use people::{Person, allowed_signers};
 pub use problem::Problem;

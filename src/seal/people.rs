@@ -2,6 +2,8 @@
 
 use serde_json::{Value, json};
 
+use super::bagit::Files;
+use super::problem::{Problem, problem};
 use crate::model::Day;
 
 /// Someone who may sign.
@@ -59,6 +61,26 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Person>, String> {
             })
         })
         .collect()
+}
+
+/// The table of people in a bag, and the keys of the same people for `ssh-keygen`.
+pub const TABLE: &str = "data/people.json";
+const SIGNERS: &str = "data/allowed_signers";
+
+/// The people of a bag, held against its `allowed_signers`; what is wrong is a problem, and then there is nobody.
+pub fn checked(files: &Files, problems: &mut Vec<Problem>) -> Vec<Person> {
+    match files.get(TABLE).ok_or_else(|| "the bag has no table of people".to_string()).and_then(|b| read(b)) {
+        Ok(people) => {
+            if files.get(SIGNERS).is_none_or(|b| *b != allowed_signers(&people)) {
+                problems.push(problem("people", SIGNERS, "it does not hold the keys of data/people.json, in order"));
+            }
+            people
+        }
+        Err(e) => {
+            problems.push(problem("people", TABLE, e));
+            Vec::new()
+        }
+    }
 }
 
 /// `allowed_signers` for `ssh-keygen -Y verify`: who may sign with which key in the namespace of approvals.

@@ -18,10 +18,13 @@ pub const CODES: &[(&str, &str)] = &[
     ("bad-path", "a path leads out of the bag, or differs from another only by case or composition of letters"),
     ("declaration", "bagit.txt is not that of BagIt 1.0 in UTF-8"),
     ("form", "a written form or a record is not the sum of its sections or parts"),
-    ("information", "bag-info.txt contradicts the record, the inputs or the payload"),
+    (
+        "information",
+        "bag-info.txt contradicts the record, the inputs, the payload or the whole; README.txt has other words",
+    ),
     ("link", "a link, or something that is no ordinary file"),
     ("missing", "a file that was sealed is not there"),
-    ("people", "the table of people cannot be read"),
+    ("people", "the table of people cannot be read, or allowed_signers holds other keys"),
     ("unlisted", "a file that was never sealed"),
     ("withheld", "a copy leaves out what its reader may see, or shows what he may not"),
 ];

@@ -8,6 +8,7 @@ use super::approval::{About, Approval, approvals};
 use super::bagit::{DECLARATION, Files, INFO, MANIFEST, TAG_MANIFEST, read_info, read_manifest};
 use super::contents::{self, AUDIENCES, Previous, README};
 use super::copy::{self, PREVIOUS, WHOLE, audience_of, forms_of, joined, reads, sections};
+use super::labels;
 use super::paths::folded;
 use super::people;
 use super::problem::{Problem, problem};
@@ -40,6 +41,8 @@ pub struct Report {
     pub approvals: Vec<Approval>,
     /// Approvals are not for the reader of this copy.
     pub approvals_withheld: bool,
+    /// Labels and values of the whole bag.
+    pub info: Vec<(String, String)>,
     /// Digest of the record.
     pub record: String,
     /// Digest of the record of the revision before, when the bag holds it.
@@ -64,13 +67,18 @@ pub fn verify(files: &Files, found: &[(String, String)]) -> Report {
         let statement = path.strip_suffix(".sig").unwrap_or(path);
         let approval = path.starts_with("signatures/") && statement.ends_with(".json") && files.contains_key(statement);
         if !approval {
-            problems.push(problem("unlisted", path, "it was never sealed"));
+            problems.push(problem("unlisted", path, "it was never sealed: it is not of the bag, and may be removed"));
         }
     }
     for name in ["bagit.txt", INFO, MANIFEST, README] {
         if !listed.contains_key(name) {
             problems.push(problem("missing", name, "the tag manifest does not list it"));
         }
+    }
+    let layer_holds = |p: &str| p.starts_with("data/") || if copy { p.starts_with(WHOLE) } else { p == AUDIENCES };
+    let tag = |p: &str| ["bagit.txt", INFO, MANIFEST, README].contains(&p) || layer_holds(p);
+    for path in listed.keys().filter(|p| !tag(p)) {
+        problems.push(problem("unlisted", path, "no bag holds such a file: it was sealed by somebody else"));
     }
     let mut report = if copy {
         of_copy(files, &listed, &mut problems)
@@ -92,18 +100,12 @@ pub fn verify(files: &Files, found: &[(String, String)]) -> Report {
         };
         problems.extend(wrong.map(|text| problem("information", contents::PREVIOUS_STANDING, text)));
     }
-    let people = files.get("data/people.json").map(|b| people::read(b));
-    let people = match people {
-        Some(Ok(p)) => p,
-        Some(Err(e)) => {
-            problems.push(problem("people", "data/people.json", e));
-            Vec::new()
-        }
-        None => {
-            problems.push(problem("people", "data/people.json", "the bag has no table of people"));
-            Vec::new()
-        }
+    let people = if report.withheld.iter().any(|w| w.0 == people::TABLE) {
+        Vec::new()
+    } else {
+        people::checked(files, &mut problems)
     };
+    labels::readme(files, &report, &people, &mut problems);
     report.approvals = approvals(
         files,
         &About {
@@ -195,7 +197,7 @@ fn forms(
 }
 
 /// Value of a label; empty when it is missing.
-fn value(info: &[(String, String)], label: &str) -> String {
+pub fn value(info: &[(String, String)], label: &str) -> String {
     info.iter().find(|i| i.0 == label).map_or(String::new(), |i| i.1.clone())
 }
 
@@ -221,7 +223,7 @@ fn of_whole(
         }
     }
     // A bag of an earlier format states its verdict here, a later one in its record.
-    let verdict = if format == contents::FORMAT { &[] } else { &["Galipot-Verdict", "Galipot-Conditions"][..] };
+    let verdict = if copy::states_verdict(&format) { &["Galipot-Verdict", "Galipot-Conditions"][..] } else { &[] };
     for label in ["External-Identifier", "Bagging-Date", "Galipot-Revision"].iter().chain(verdict) {
         if value(&info, label).is_empty() {
             say(format!("{label} is missing"));
@@ -245,11 +247,7 @@ fn of_whole(
         }
     };
     if root.is_empty() {
-        let payload = files.iter().filter(|f| f.0.starts_with("data/"));
-        let (bytes, n) = payload.fold((0, 0), |(b, n), f| (b + f.1.len(), n + 1));
-        if value(&info, "Payload-Oxum") != format!("{bytes}.{n}") {
-            say(format!("Payload-Oxum is {}, and the payload is {bytes}.{n}", value(&info, "Payload-Oxum")));
-        }
+        labels::size(files, &info, problems);
         let listed_audiences = files.get(AUDIENCES).and_then(|b| copy::audiences(b)).unwrap_or_default();
         let paths: Vec<&String> = listed_audiences.iter().map(|a| &a.0).collect();
         if !listed.keys().filter(|p| p.starts_with("data/")).eq(paths) {
@@ -269,6 +267,7 @@ fn of_whole(
         format,
         previous,
         inputs_and_record: value(&info, "Galipot-Inputs-And-Record"),
+        info,
         record: listed.get("data/record.json").cloned().unwrap_or_default(),
         previous_record: listed.get(PREVIOUS).cloned(),
         ..Report::default()
@@ -284,9 +283,6 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     let reader = value(&info, "Galipot-Copy-For");
     let tag = |name: &str| files.get(&format!("{WHOLE}{name}"));
     let digest = tag(TAG_MANIFEST).map(|b| sha256_hex(b)).unwrap_or_default();
-    if value(&info, "Galipot-Whole-Digest") != digest {
-        problems.push(problem("information", INFO, "the digest of the whole is not that of its tag manifest"));
-    }
     // The tag files of the whole, against its own tag manifest.
     let name = format!("{WHOLE}{TAG_MANIFEST}");
     let tags = tag(TAG_MANIFEST).map(|b| read_manifest(&name, b, problems)).unwrap_or_default();
@@ -302,9 +298,10 @@ fn of_copy(files: &Files, own: &BTreeMap<String, String>, problems: &mut Vec<Pro
     let whole = tag(MANIFEST).map(|b| read_manifest(&name, b, problems)).unwrap_or_default();
     let listed = tag(AUDIENCES).and_then(|b| copy::audiences(b)).unwrap_or_default();
     let mut report = of_whole(files, WHOLE, &whole, digest, problems);
-    let wanted = copy::format_of_copy(&report.format);
-    if value(&info, "Galipot-Format") != wanted || !["customer", "lab"].contains(&reader.as_str()) {
-        problems.push(problem("information", INFO, format!("it is not the information of a {wanted}")));
+    labels::of_copy(&info, &report, &reader, problems);
+    labels::size(files, &info, problems);
+    for path in files.keys().filter(|p| p.strip_prefix(WHOLE).is_some_and(|n| !copy::OF_WHOLE.contains(&n))) {
+        problems.push(problem("unlisted", path, "it is none of the tag files of the whole bag"));
     }
     let known = forms_of(&report.format).unwrap_or_default();
     for (path, wanted) in &whole {
@@ -380,11 +377,17 @@ fn agrees(files: &Files, report: &mut Report, problems: &mut Vec<Problem>) {
             say(format!("{what} is {stated}, and {} in the record", found.unwrap_or("nothing")));
         }
     }
+    for (label, member) in [("Galipot-Assembly", "id"), ("Galipot-Assembly-Revision", "revision")] {
+        let (stated, found) = (value(&report.info, label), v["assembly"][member].as_str());
+        if found.is_some_and(|f| f != stated) {
+            say(format!("{label} is {stated}, and {} in the record", found.unwrap_or_default()));
+        }
+    }
     match conditions {
         Some(n) if n != report.conditions => {
             say(format!("the number of conditions is {}, and {n} in the record", report.conditions));
         }
-        None if whole && report.format == contents::FORMAT => {
+        None if whole && !copy::states_verdict(&report.format) => {
             say("the record does not name the conditions of its route".into());
         }
         _ => {}

@@ -3,7 +3,10 @@
 mod approvals;
 mod copies;
 mod example;
+mod folders;
+mod leaks;
 mod mutations;
+mod rebuilt;
 mod remarks;
 mod signing;
 mod tampered;
@@ -14,7 +17,7 @@ use std::collections::BTreeMap;
 
 use galipot::model::Day;
 use galipot::model::bundle::{Bundle, Section};
-use galipot::seal::{self, Bag, Contents, Files, Identity, Pdf, Person, Previous, Statement};
+use galipot::seal::{self, Bag, Contents, Files, Identity, Input, Pdf, Person, Previous, Statement};
 use ssh_key::{HashAlg, LineEnding, PrivateKey, SshSig};
 
 /// Throw-away keys, public on purpose.
@@ -49,6 +52,16 @@ pub fn people() -> Vec<Person> {
     vec![one("QM", "manufacturer", &["review", "approve"], KEYS[0]), one("RE", "customer", &["accept"], KEYS[1])]
 }
 
+/// An input with the audience that its place usually gives it.
+pub fn input((path, bytes): (String, Vec<u8>)) -> Input {
+    let audience = match path.split('/').next().expect("a folder") {
+        "cost" | "templates" => "internal",
+        "runs" => "all",
+        _ => "customer",
+    };
+    Input { path, bytes, audience: audience.into() }
+}
+
 /// A dossier of three sections, one of them for the customer.
 pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
     let section = |name: &str, audience: &str, figures: &[&str]| Section {
@@ -72,6 +85,7 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
         "as_of": "2026-03-31",
         "route": "leave",
         "route_conditions": ["CO-1", "CO-2"],
+        "assembly": {"id": "A", "revision": "C"},
         "claims": [{"id": "C3.1", "place": "secret pair"}],
         "runs": [{"id": "RUN-1"}],
         "criteria": [],
@@ -113,7 +127,7 @@ pub fn contents(revision: &str, previous: Option<Previous>) -> Contents {
             ],
             sections,
         },
-        inputs,
+        inputs: inputs.into_iter().map(input).collect(),
         built_in: vec![("templates/01-verdict.md".into(), b"template\n".to_vec())],
         people: people(),
         previous_record: None,
@@ -192,14 +206,14 @@ fn a_bag_holds_what_rfc_8493_asks_for() {
 #[test]
 fn names_that_some_system_takes_for_one_are_not_sealed() {
     let mut c = contents("1", None);
-    c.inputs.push(("RUNS/R/empty.csv".into(), Vec::new()));
+    c.inputs.push(input(("RUNS/R/empty.csv".into(), Vec::new())));
     assert!(seal::bag(&c).unwrap_err().contains("one file on some systems"));
     let mut c = contents("1", None);
-    c.inputs.push(("runs/R/re\u{301}sume\u{301} 100 %.csv".into(), Vec::new()));
+    c.inputs.push(input(("runs/R/re\u{301}sume\u{301} 100 %.csv".into(), Vec::new())));
     assert!(seal::bag(&c).is_err());
     for path in ["../up.toml", "a\\b", "c:x", "a//b"] {
         let mut c = contents("1", None);
-        c.inputs.push((path.into(), Vec::new()));
+        c.inputs.push(input((path.into(), Vec::new())));
         assert!(seal::bag(&c).is_err(), "{path}");
     }
 }
@@ -218,7 +232,7 @@ fn revisions_form_a_chain() {
     assert_eq!(word("10", &[reports["2"].clone()]), "missing-previous");
     // Another revision 1 than the one that was chained.
     let mut other = contents("1", None);
-    other.inputs[0].1 = b"another net\n".to_vec();
+    other.inputs[0].bytes = b"another net\n".to_vec();
     let other = seal::verify(&seal::bag(&other).expect("a bag").files, &[]);
     assert_eq!(word("2", &[other]), "broken");
     // The right one, damaged since.
@@ -286,7 +300,8 @@ fn links_are_found_and_never_followed() {
     std::fs::remove_file(bag.join("data/dossier.md")).expect("removed");
     std::fs::rename(dir.path().join("outside.md"), bag.join("data/dossier.md")).expect("moved back");
     std::fs::create_dir(bag.join("data/empty")).expect("made");
-    assert_eq!(verify().status, 1);
+    let call = verify();
+    assert!(call.status == 0 && call.out.contains("\"data/empty\""), "no bytes are missing: {}", call.out);
     std::fs::remove_dir(bag.join("data/empty")).expect("removed");
     std::os::unix::fs::symlink(".", bag.join("data/round")).expect("linked");
     assert_eq!(verify().status, 1);
@@ -294,5 +309,20 @@ fn links_are_found_and_never_followed() {
     assert_eq!(verify().status, 0);
     for odd in ["nowhere", "bag/bagit.txt"] {
         assert_eq!(crate::commands::galipot(dir.path(), &["verify", odd]).status, 2, "{odd}");
+    }
+}
+
+/// The page of the format names the words of both READMEs by their digests, so that a checker can hold them.
+#[test]
+fn the_readmes_are_those_of_the_page() {
+    let page = include_str!("../../docs/sealed-format.md");
+    let whole = small("1", None).files;
+    let copy = seal::redact(&whole, "lab").expect("a copy").files;
+    let of = |files: &Files| String::from_utf8(files["README.txt"].clone()).expect("text");
+    // The person of step 4 stands in four places, alone or in the name of a file.
+    let bag = of(&whole).replace("01-approve-QM.json", "@@FILE@@").replace("QM", "@@ID@@");
+    for words in [bag, of(&copy)] {
+        let digest = galipot::diag::sha256_hex(words.as_bytes());
+        assert!(page.contains(&digest), "{digest}: other words are another format");
     }
 }

@@ -1,17 +1,12 @@
 """Checks digests, completeness and chain of galipot bags and copies, from docs/sealed-format.md alone.
-
 usage: check_bag.py BAG...   (earlier revisions among them complete the chain)"""
 import hashlib, os, sys
-
 PARTS = {f"data/dossier.{e}": ("data/sections/", "." + e) for e in ("html", "md", "typ")}
 PARTS |= {f"data/{p}record.json": (f"data/{p}record/", ".part") for p in ("", "previous/")}
-
-def sha(data):
-    return hashlib.sha256(data).hexdigest()
-
-def need(holds, words):
-    holds or sys.exit(f"WRONG: {words}")
-
+SAME = {"Source-Organization", "External-Identifier", "Bagging-Date", "Bag-Software-Agent", "Galipot-Revision"}
+OWN = {"Galipot-Format", "Galipot-Copy-For", "Galipot-Whole-Digest", "Payload-Oxum"}  # what a copy tells of itself
+sha = lambda data: hashlib.sha256(data).hexdigest()
+need = lambda holds, words: holds or sys.exit(f"WRONG: {words}")
 def load(root):
     paths = [os.path.join(f, n) for f, folders, names in os.walk(root) for n in folders + names]
     need(not any(map(os.path.islink, paths)), f"{root} holds a link")
@@ -32,8 +27,14 @@ def check(folder):
     info = dict(lines("bag-info.txt", ": "))
     reader = info.get("Galipot-Copy-For")  # none in a whole bag
     root = "whole/" if reader else ""
-    payload = listed(files, root, "manifest-sha256.txt")
-    tags |= {root + p: d for p, d in listed(files, root, "tagmanifest-sha256.txt").items()}
+    payload, top = listed(files, root, "manifest-sha256.txt"), root + "tagmanifest-sha256.txt"
+    sealed = {root + p: d for p, d in listed(files, root, "tagmanifest-sha256.txt").items()} | {top: sha(files[top])}
+    whole = dict(lines(root + "bag-info.txt", ": "))
+    if reader:
+        tags |= sealed
+        same = all(info[k] == whole[k] for k in SAME) and info["Galipot-Whole-Digest"] == sealed[top]
+        need(same and info.keys() == SAME | OWN, "the copy speaks of another bag")
+        need(set(tags) == set(sealed) | {"README.txt", "bagit.txt", "bag-info.txt", "manifest-sha256.txt"}, "other tag files")
     for path, digest in {**own, **tags}.items():
         need(path in files and sha(files[path]) == digest, f"{path} is missing or altered")
     for path in set(files) - set(own) - set(tags) - {"tagmanifest-sha256.txt"}:
@@ -51,8 +52,7 @@ def check(folder):
             need(found == at or reader and found > at, f"{form} lacks {path}")
             at = found + len(piece)
         need(at == len(files[form]) or reader, f"{form} holds more than its parts")
-    return dict(lines(root + "bag-info.txt", ": ")), sha(files[root + "tagmanifest-sha256.txt"])
-
+    return whole, sealed[top]
 bags = {(i["External-Identifier"], i["Galipot-Revision"]): (i, d) for i, d in map(check, sys.argv[1:])}
 for (document, revision), (info, digest) in bags.items():
     before, wanted = bags.get((document, info["Galipot-Previous-Revision"])), info["Galipot-Previous-Digest"]

@@ -94,6 +94,8 @@ fn a_copy_that_was_changed_is_found_out() {
     assert!(signed.contains(&"withheld"), "{signed:?}");
     assert!(resealed(&|f| drop(f.insert("whole/manifest-sha256.txt".into(), Vec::new()))).contains(&"altered"));
     assert!(resealed(&|f| drop(f.remove("whole/audiences.txt"))).contains(&"missing"));
+    let with_people = resealed(&|f| drop(f.insert("data/people.json".into(), whole["data/people.json"].clone())));
+    assert_eq!(with_people, ["people", "withheld"], "a laboratory sees no approvals and needs nobody's name");
 }
 
 /// Writes the manifests of a changed bag anew, so that BagIt alone finds nothing.

@@ -101,8 +101,57 @@ fn defects() -> Vec<(&'static str, &'static str, Files)> {
                 b.insert("signatures/01-approve-QM.json.sig".into(), good["signatures/02-accept-RE.json.sig"].clone());
             }),
         ),
+        (
+            "keys-of-others",
+            "people",
+            with(&|b| {
+                let keys = text(&good, "data/allowed_signers").replace("QM ", "RE ");
+                b.insert("data/allowed_signers".into(), keys.into_bytes());
+                super::copies::reseal(b);
+            }),
+        ),
+        (
+            "extra-tag-file-sealed",
+            "unlisted",
+            with(&|b| {
+                b.insert("notes.txt".into(), b"x".to_vec());
+                super::copies::reseal(b);
+            }),
+        ),
+        ("readme-rewritten", "information", with(&|b| rewritten(b, "README.txt", "sha256sum -c", "trust"))),
+        ("assembly-contradicts", "information", with(&|b| rewritten(b, "bag-info.txt", "Assembly: A", "Assembly: B"))),
         ("signature-without-statement", "unlisted", with(&|b| drop(b.remove("signatures/02-accept-RE.json")))),
     ]
+}
+
+/// The defects of a copy, each sealed anew by somebody who can write manifests.
+fn defects_of_copies() -> Vec<(&'static str, &'static str, Files)> {
+    let good = seal::redact(&signed(), "customer").expect("a copy").files;
+    let with = |change: &dyn Fn(&mut Files)| {
+        let mut b = good.clone();
+        change(&mut b);
+        super::copies::reseal(&mut b);
+        b
+    };
+    let info = |from: &str, to: &str| with(&|b| rewritten(b, "bag-info.txt", from, to));
+    vec![
+        ("copy-of-another-revision", "information", info("Galipot-Revision: 1", "Galipot-Revision: 2")),
+        ("copy-of-another-document", "information", info("External-Identifier: D-1", "External-Identifier: D-2")),
+        ("copy-of-another-house", "information", info("The house", "Another house")),
+        ("copy-of-another-day", "information", info("Bagging-Date: 2026", "Bagging-Date: 2027")),
+        ("copy-states-a-verdict", "information", with(&|b| also_says(b, "Galipot-Verdict: leave"))),
+        ("copy-readme-rewritten", "information", with(&|b| rewritten(b, "README.txt", "is withheld", "is lost"))),
+        ("copy-extra-tag-file", "unlisted", with(&|b| drop(b.insert("extra.txt".into(), b"x".to_vec())))),
+        ("copy-extra-in-whole", "unlisted", with(&|b| drop(b.insert("whole/extra.txt".into(), b"x".to_vec())))),
+    ]
+}
+
+/// Other words in a file, sealed anew.
+fn rewritten(bag: &mut Files, path: &str, from: &str, to: &str) {
+    let text = String::from_utf8(bag[path].clone()).expect("text");
+    assert!(text.contains(from), "{path} holds {from}");
+    bag.insert(path.into(), text.replacen(from, to, 1).into_bytes());
+    super::copies::reseal(bag);
 }
 
 /// A line more in the information, sealed anew.
@@ -117,7 +166,7 @@ fn a_bag_of_an_earlier_format_agrees_with_its_record() {
     let first = |lines: &str| {
         let mut b = small("1", None).files;
         b.retain(|p, _| !p.starts_with("data/record/"));
-        let info = String::from_utf8(b["bag-info.txt"].clone()).expect("text").replace("bag/3", "bag/2") + lines;
+        let info = String::from_utf8(b["bag-info.txt"].clone()).expect("text").replace("bag/4", "bag/2") + lines;
         b.insert("bag-info.txt".into(), info.into_bytes());
         let listed = String::from_utf8(b["audiences.txt"].clone()).expect("text");
         let kept: String = listed.lines().filter(|l| !l.contains("data/record/")).map(|l| format!("{l}\n")).collect();
@@ -142,7 +191,7 @@ fn a_bag_of_an_earlier_format_agrees_with_its_record() {
 fn every_kind_of_defect_has_its_folder_and_its_code() {
     let root = crate::builder::tests("cases/tampered");
     let write = std::env::var_os("GALIPOT_WRITE_DOCS").is_some();
-    let defects = defects();
+    let defects: Vec<_> = defects().into_iter().chain(defects_of_copies()).collect();
     for (name, code, files) in &defects {
         let folder = root.join(name);
         if write {
@@ -193,7 +242,8 @@ fn a_bag_sealed_anew_without_what_it_is_about_is_not_intact() {
     assert_eq!(without(&|p| p.starts_with("data/record/")), ["form"]);
     assert_eq!(without(&|p| p.starts_with("data/record")), ["form", "information"]);
     assert_eq!(without(&|p| p.starts_with("data/inputs/runs/")), ["information"]);
-    assert_eq!(without(&|p| p == "data/people.json"), ["people"]);
+    // The README names one of the people.
+    assert_eq!(without(&|p| p == "data/people.json"), ["information", "people"]);
     assert!(without(&|p| p.starts_with("data/")).contains(&"form"));
 }
 
@@ -211,7 +261,7 @@ fn frozen_bags_verify() {
         seen += 1;
     }
     assert!(seen >= 1);
-    for format in ["1", "2", "3"] {
+    for format in ["1", "2", "3", "4"] {
         let of = |kind: &str| seal::verify(&bag(&root.join(format!("{kind}-{format}"))), &[]);
         assert_eq!(of("bag").digest, of("copy").digest, "the copy verifies against the digest of the whole");
         assert_eq!(of("copy").format, format!("galipot.bag/{format}"));

@@ -245,7 +245,8 @@ impl Run<'_, '_> {
                         bought = count;
                     }
                     machines.push((id.to_string(), *from, count));
-                    format!("{id}, {count} machines, for {names}")
+                    let noun = if count == 1 { "machine" } else { "machines" };
+                    format!("{id}, {count} {noun}, for {names}")
                 }
                 (None, LineKind::Outside) => format!("{id} washes {names}"),
                 (None, _) => format!("{id} runs{} for {names}", if *soap { " with saponifier" } else { "" }),

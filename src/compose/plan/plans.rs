@@ -15,7 +15,7 @@ pub fn chapter(l: &Ledger) -> Vec<Block> {
         "Cost is the expected present value over the whole horizon, saving is the cost of keeping less that cost. A plan \
          that the states do not allow is weighed like the others and marked forbidden: it is no choice, however cheap. Pays \
          back: the month from which on the discounted saving, month by month over the paths by their chances, stays above \
-         nothing. No route: over the paths, the chance times the number of assemblies that end in containment. Both come \
+         nothing. No route: over the paths, the chance times the number of assemblies that end without a supported route. Both come \
          about by weighing the whole plan, so they lead to its place, those of plans that galipot adds to [economy].",
     ));
     out.extend(loses::losers_told(l));

@@ -2,7 +2,7 @@
 
 use super::axis::{Axis, FOOT, LEFT, right, ticks};
 use super::bars::{Surface, bar};
-use super::{INK, label, line, number};
+use super::{FAINT, INK, label, line, number};
 
 /// Height of the bars, in tenths of a pixel.
 const HIGH: i64 = 1500;
@@ -26,17 +26,18 @@ pub fn picture(bins: &[(f64, f64, usize)], marks: &[(String, f64)], unit: &str, 
     let bottom = top + HIGH + 40;
     let y = |count: f64| bottom - (count / most as f64 * HIGH as f64).round() as i64;
     let mut out = axis.draw(top, bottom, unit);
-    for b in &bins {
-        let surface = if b.1 <= 0.0 { Surface::Slanted } else { Surface::Grey };
-        out.push_str(&bar(axis.x(b.0), axis.x(b.1), y(b.2 as f64), bottom, surface));
-    }
     if all > 0 {
         let highest = most as f64 / all as f64 * 100.0;
         for share in ticks(0.0, highest).filter(|t| *t > 0.0) {
             let at = y(share / 100.0 * all as f64);
-            out.push_str(&line((LEFT, at), (LEFT + 60, at), INK, " stroke-width=\"0.8\""));
-            out.push_str(&label(LEFT + 80, at + 35, "start", &format!("{} %", number(share))));
+            // A line that begins behind the number: beside it a tick would be read as a minus.
+            out.push_str(&line((LEFT + 320, at), (right(width), at), FAINT, " stroke-width=\"0.6\""));
+            out.push_str(&label(LEFT, at + 35, "start", &format!("{} %", number(share))));
         }
+    }
+    for b in &bins {
+        let surface = if b.1 <= 0.0 { Surface::Slanted } else { Surface::Grey };
+        out.push_str(&bar(axis.x(b.0), axis.x(b.1), y(b.2 as f64), bottom, surface));
     }
     for (i, (name, at)) in marks.iter().enumerate() {
         let (x, height) = (axis.x(*at), 130 * (i as i64 + 1));

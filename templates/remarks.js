@@ -29,7 +29,7 @@
     var by = (who.value === "other" ? other.value : who.value).trim();
     var on = day.value.trim();
     if (!/^[A-Za-z0-9][A-Za-z0-9._-]*$/.test(by)) mistakes.push("Choose who you are, or write an id: letters, digits, points and hyphens.");
-    if (!isDay(on)) mistakes.push("Write the day of your remarks, for example 2026-03-31.");
+    if (!isDay(on)) mistakes.push("Write the day of your remarks as YYYY-MM-DD.");
     rows.forEach(function (row) {
       var decision = row.querySelector("select").value;
       var text = row.querySelector("textarea").value.trim();

@@ -109,7 +109,7 @@ pub fn state(words: &str) -> Option<State> {
 /// The form for remarks: who writes, its columns, what may be decided, the button.
 pub const BY: &str = "Who you are, by the table of people:";
 pub const OTHER: &str = "another id:";
-pub const DAY: &str = "Day of your remarks, for example 2026-03-31:";
+pub const DAY: &str = "Day of your remarks, as YYYY-MM-DD:";
 pub const REVIEW: [&str; 3] = ["Section", "Decision", "Remark"];
 pub const DECISIONS: [&str; 3] = ["agree", "question", "object"];
 pub const SAVE: &str = "Save the remarks as a file";

@@ -17,7 +17,7 @@ use crate::model::assessment::State;
 use crate::model::document::{Block, Chapter, Document, Figure, Formula, Panel, Plot, Review, Sheet, Table};
 
 /// Letters of a formula's text whose signs fit side by side on a phone.
-const LONG_FORMULA: usize = 40;
+const LONG_FORMULA: usize = 30;
 
 /// Writes a document: the page before the chapters, every chapter, the places, and the page behind them.
 pub fn html(document: &Document, plan: &Plan) -> Parts {
